@@ -1,0 +1,232 @@
+"""What a finished page is: marks with roles on paper, in mm, y up from the lower left corner.
+
+Kinds build these objects, ``check`` measures them, renderers write them. Nothing here draws.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+from typing import Literal
+
+from shapes.affine import Affine
+from shapes.path import BBox, Path
+
+Colour = str
+"""``#rrggbb``, lower case."""
+
+BLACK: Colour = "#000000"
+WHITE: Colour = "#ffffff"
+FURNITURE_GREY: Colour = "#767676"
+"""Lightest grey that still has 4.5:1 contrast on white (WCAG 2 formula: 4.54)."""
+LANE_TINT: Colour = "#dcdcdc"
+
+Anchor = Literal["start", "middle", "end"]
+Cap = Literal["butt", "round"]
+Join = Literal["miter", "round"]
+
+
+class Role(str, Enum):
+    """What a mark is for. Kept in SVG as ``data-role``; checks and tests find marks by it."""
+
+    CUT = "cut"  # an outline or lane the child cuts
+    ENTRY = "entry"  # the run-in from the paper edge to a closed outline, cut by the child too
+    FOLD = "fold"  # a line the child folds and tears along
+    TRACE = "trace"  # an outline to put a thing on or follow with a pencil
+    TARGET = "target"
+    CHOICE = "choice"
+    LETTER = "letter"
+    MODEL = "model"
+    ANSWER_SPACE = "answer-space"
+    ART = "art"
+    GUIDE = "guide"  # helps the hand: stop mark, start dot, direction arrow
+    FURNITURE = "furniture"  # name line, title, measure bars
+    ADULT = "adult"  # words and lines for the adult only (also lines an adult cuts beforehand)
+
+
+@dataclass(frozen=True, slots=True)
+class Lane:
+    """A wide line drawn as two thin edges with a light tint between them.
+
+    Args:
+        edge: width of each edge line in mm, counted inside the stroke's full width.
+        tint: colour between the edges.
+    """
+
+    edge: float = 0.5
+    tint: Colour = LANE_TINT
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """Lines of one width.
+
+    With ``lane``, all paths are first stroked at ``width`` in ``colour`` and then at
+    ``width - 2 * lane.edge`` in the tint, so that lanes that meet run into each other.
+
+    Args:
+        width: full width of the printed line in mm (for a lane: from outer edge to outer edge).
+        dash: on/off lengths in mm; empty for a solid line.
+        data: further facts for readers of the SVG, kept as ``data-`` attributes.
+    """
+
+    paths: tuple[Path, ...]
+    width: float
+    role: Role
+    id: str = ""
+    colour: Colour = BLACK
+    dash: tuple[float, ...] = ()
+    lane: Lane | None = None
+    cap: Cap = "round"
+    join: Join = "round"
+    data: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """A filled area; inner paths are holes under the even-odd rule."""
+
+    paths: tuple[Path, ...]
+    role: Role
+    id: str = ""
+    colour: Colour = BLACK
+    even_odd: bool = False
+    data: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One line of text in the page font.
+
+    Args:
+        x, y: anchor point on the baseline, mm.
+        size_pt: type size in points (1 pt = 0.3528 mm).
+        turn_deg: anticlockwise turn about the anchor point.
+    """
+
+    x: float
+    y: float
+    text: str
+    size_pt: float
+    role: Role
+    id: str = ""
+    colour: Colour = BLACK
+    anchor: Anchor = "start"
+    turn_deg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Artwork:
+    """A drawing that is stored once per document and placed many times.
+
+    Args:
+        id: unique within the document; letters, digits, ``-`` and ``_``.
+        marks: strokes and fills in the artwork's own mm, y up.
+        bbox: box round all its ink, line widths included.
+        credit: what must be printed where it is shown; empty if nothing.
+        alt: words for readers who do not see it.
+    """
+
+    id: str
+    marks: tuple[Stroke | Fill, ...]
+    bbox: BBox
+    credit: str = ""
+    alt: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One showing of an artwork; ``at`` maps its mm to page mm."""
+
+    artwork: Artwork
+    at: Affine
+    role: Role = Role.ART
+    id: str = ""
+    data: tuple[tuple[str, str], ...] = ()
+
+
+Mark = Stroke | Fill | Text | Place
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A paper size in mm, upright unless turned."""
+
+    name: str
+    width: float
+    height: float
+
+    def turned(self) -> Paper:
+        return Paper(self.name, self.height, self.width)
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One measured value against one limit. Speaks of the page, never of a child."""
+
+    limit: str
+    measured: float | str
+    allowed: str
+    unit: str
+    basis: str  # "published" | "common practice" | "our setting"
+    source: str
+    outside: bool
+    mark: str = ""
+
+    def sentence(self) -> str:
+        """Such as ``line width 3.0 mm; guidance 12.7 mm (published: Hosmer 2006)``."""
+        value = f"{self.measured:.4g}" if isinstance(self.measured, float) else str(self.measured)
+        unit = f" {self.unit}" if self.unit else ""
+        source = f": {self.source}" if self.source else ""
+        what = f"{self.limit}" + (f" of {self.mark}" if self.mark else "")
+        return f"{what} {value}{unit}; guidance {self.allowed}{unit} ({self.basis}{source})"
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One side of paper.
+
+    Args:
+        label: what the PDF outline and page labels call it (no child's full name in file metadata).
+        stock: kind of paper to print on.
+    """
+
+    paper: Paper
+    marks: tuple[Mark, ...]
+    label: str = ""
+    stock: Literal["plain", "card"] = "plain"
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What a kind returns: the child's pages, the adult's key, and what an adult needs to know.
+
+    Args:
+        parameters: the ladder values that made this page (lane, length, pieces ...), for records.
+        adult_lines: short remarks already printed at the foot of the pages.
+    """
+
+    kind: str
+    skill: str
+    stage: int
+    title: str
+    pages: tuple[Page, ...]
+    key: tuple[Page, ...] = ()
+    materials: tuple[Material, ...] = ()
+    preparation: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    parameters: Mapping[str, object] = field(default_factory=dict)
+    adult_lines: tuple[str, ...] = ()
+    language: str = "en"
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """A thing to have on the table: how many, and of what."""
+
+    name: str
+    quantity: float
+    unit: str = ""
+    caution: str = ""
