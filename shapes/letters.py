@@ -1,0 +1,492 @@
+"""Letterforms of the page font as outlines, and how alike two of them look.
+
+The measure of likeness was fixed from first principles before it was compared with any published
+confusion and is not fitted to them; the comparison is in ``tests/outside``.
+"""
+
+from __future__ import annotations
+
+import random
+import tomllib
+import unicodedata
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
+from pathlib import Path as FilePath
+from typing import TYPE_CHECKING, Any, Literal, get_args
+
+from shapes.affine import Affine, Point
+from shapes.errors import FileError, GlyphError, InputError
+from shapes.path import Cubic, Line, Path, Segment
+
+if TYPE_CHECKING:
+    from shapely.geometry import MultiPolygon
+    from shapely.geometry import Point as ShapelyPoint
+    from shapely.geometry.base import BaseGeometry
+
+# The geometry must not import the pages, yet letters must be the very forms the pages print. So the
+# font is a parameter, and its default is found as a file beside this package, not by an import.
+PAGE_FONT = FilePath(__file__).parent.parent / "sheets" / "fonts" / "Andika-Regular.ttf"
+
+By = Literal["cap", "x", "em"]
+Level = Literal["different", "plain", "one-pair", "alike"]
+
+TURNED_WEIGHT = 0.9
+"""What a form that must first be turned or mirrored keeps of its likeness, so that only a letter
+itself has likeness 1. Our setting."""
+
+_SAG_UNITS = 0.25  # of 2048 to the em: 0.01 mm in a capital 50 mm high
+
+
+# --- outlines ------------------------------------------------------------------------------------
+
+
+def glyph(
+    char: str, height_mm: float, by: By = "cap", *, font: FilePath = PAGE_FONT
+) -> tuple[Path, ...]:
+    """The outline of one letter: closed paths in mm, y up, baseline at 0, pen position at x = 0.
+
+    Outer edges and holes never overlap, so the paths may be filled (even-odd or not) as well as
+    drawn as a hollow letter. Where the font's own strokes overlap (K, M, x ...) they are joined,
+    and curves there become chords within 0.01 mm on a capital 50 mm high.
+
+    Args:
+        char: one character; an accent typed apart is joined to its letter.
+        height_mm: height of a capital H (``cap``), of a small x (``x``) or of the em (``em``).
+
+    Raises:
+        GlyphError: the font has no such character.
+        InputError: not one character, a blank, or a height that is not above 0.
+        FileError: the font cannot be read.
+    """
+    scale = _scale(height_mm, by, font)
+    name = _glyph_name(char, font)
+    outline = tuple(p.transformed(Affine.scaling(scale)) for p in _unit_outline(name, font))
+    if not outline:
+        raise InputError(f"{char!r} has no outline", fix="choose a letter, figure or sign")
+    return outline
+
+
+def advance_mm(char: str, height_mm: float, by: By = "cap", *, font: FilePath = PAGE_FONT) -> float:
+    """How far the next letter stands to the right, in mm. Arguments and errors as :func:`glyph`."""
+    width, _ = _font(font).metrics[_glyph_name(char, font)]
+    return float(width) * _scale(height_mm, by, font)
+
+
+def has_glyph(char: str, *, font: FilePath = PAGE_FONT) -> bool:
+    """True if the font can show the character."""
+    char = unicodedata.normalize("NFC", char)
+    return len(char) == 1 and ord(char) in _font(font).names
+
+
+@lru_cache(maxsize=256)
+def area(
+    char: str, height_mm: float = 1.0, by: By = "cap", *, font: FilePath = PAGE_FONT
+) -> MultiPolygon:
+    """The inked area of a letter as a shapely geometry, placed as in :func:`glyph`."""
+    from shapely.geometry import MultiPolygon
+
+    sag_mm = height_mm / 1000.0
+    inked = _inked([p.flatten(sag_mm) for p in glyph(char, height_mm, by, font=font)])
+    return inked if isinstance(inked, MultiPolygon) else MultiPolygon([inked])
+
+
+# --- likeness ------------------------------------------------------------------------------------
+
+
+def likeness(a: str, b: str, *, font: FilePath = PAGE_FONT) -> float:
+    """How alike two letters of one type size look, from 0 to 1; 1 only for one same form.
+
+    Both forms stand on one baseline and are aligned at their left edges, centres or right edges,
+    whichever agrees best. Their agreement is::
+
+        (overlap + 1 / (1 + gap / stroke)) / 2
+
+    with ``overlap`` the shared over the joint area, ``gap`` the mean distance from one outline to
+    the other, and ``stroke`` the mean stroke width of the two. A stroke that lies a full stroke
+    width beside its fellow shares no area with it and looks half alike by the second term.
+
+    The second form is also tried mirrored left to right, mirrored top to bottom and turned by half,
+    with the boxes centred on each other in height; that counts with the weight 0.9. The published
+    confusions of small letters are mostly reversals and rotations (see ``confusions.toml``).
+    Symmetric in its arguments.
+
+    Errors as :func:`glyph`.
+    """
+    first, second = sorted((unicodedata.normalize("NFC", a), unicodedata.normalize("NFC", b)))
+    return _likeness(first, second, font)
+
+
+def ranked_pairs(
+    letters: Sequence[str], *, font: FilePath = PAGE_FONT
+) -> list[tuple[str, str, float]]:
+    """Every pair of the letters with its likeness, most alike first, ties in alphabetical order."""
+    pairs = [(a, b, likeness(a, b, font=font)) for a, b in combinations(sorted(set(letters)), 2)]
+    return sorted(pairs, key=lambda row: (-row[2], row[0], row[1]))
+
+
+@lru_cache(maxsize=4096)
+def _likeness(a: str, b: str, font: FilePath) -> float:
+    one, other = area(a, font=font), area(b, font=font)
+    if a == b:
+        return 1.0
+    upright = _agreement(one, other, centred=False)
+    turned = max(
+        _agreement(one, form, centred=True)
+        for form in (_flipped(other, -1, 1), _flipped(other, 1, -1), _flipped(other, -1, -1))
+    )
+    return max(upright, TURNED_WEIGHT * turned)
+
+
+def _flipped(form: BaseGeometry, sx: float, sy: float) -> BaseGeometry:
+    from shapely.affinity import scale
+
+    return scale(form, sx, sy, origin=(0, 0))
+
+
+def _agreement(a: BaseGeometry, b: BaseGeometry, *, centred: bool) -> float:
+    from shapely.affinity import translate
+
+    from shapes.likeness import edge_distance, shared_area, stroke_width
+
+    ax0, ay0, ax1, ay1 = a.bounds
+    bx0, by0, bx1, by1 = b.bounds
+    dy = (ay0 + ay1 - by0 - by1) / 2.0 if centred else 0.0
+    stroke = (stroke_width(a) + stroke_width(b)) / 2.0
+    best = 0.0
+    for dx in (ax0 - bx0, (ax0 + ax1 - bx0 - bx1) / 2.0, ax1 - bx1):
+        moved = translate(b, dx, dy)
+        near = 1.0 / (1.0 + edge_distance(a, moved) / stroke)
+        best = max(best, (shared_area(a, moved) + near) / 2.0)
+    return best
+
+
+# --- published confusions ------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a confusion was published. ``basis`` is ``published`` or ``common practice``."""
+
+    title: str
+    author: str
+    body: str
+    year: int
+    address: str
+    basis: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Confusion:
+    """Two letters a source says children mix up.
+
+    Args:
+        pair: the two letters in alphabetical order.
+        errors: wrong choices counted, None where the source gives no count.
+        source: key into :attr:`Confusions.sources`.
+        uncertain: the scan of the source is hard to read here.
+        lesser: named by the source as less easily mixed up than its others.
+    """
+
+    pair: tuple[str, str]
+    errors: int | None
+    source: str
+    uncertain: bool = False
+    lesser: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Confusions:
+    """All of ``confusions.toml``; ``turned`` are groups of one form in several positions."""
+
+    sources: Mapping[str, Source]
+    rows: tuple[Confusion, ...]
+    turned: tuple[frozenset[str], ...]
+
+    def published(self, a: str, b: str) -> tuple[Confusion, ...]:
+        """The rows that name this pair, in either order."""
+        pair = tuple(sorted((a, b)))
+        return tuple(row for row in self.rows if row.pair == pair)
+
+    def are_turned(self, a: str, b: str) -> bool:
+        """True if the two are one form turned or mirrored (b d p q; n u)."""
+        return a != b and any(a in group and b in group for group in self.turned)
+
+
+@lru_cache(maxsize=1)
+def confusions() -> Confusions:
+    """The published confusions, read from ``confusions.toml`` beside this file."""
+    with FilePath(__file__).with_name("confusions.toml").open("rb") as file:
+        table = tomllib.load(file)
+    sources = {key: Source(**row) for key, row in table["sources"].items()}
+    return Confusions(
+        sources,
+        tuple(_confusion_rows(table)),
+        tuple(frozenset(row["letters"]) for row in table["turned"]),
+    )
+
+
+def _confusion_rows(table: Mapping[str, Any]) -> Iterator[Confusion]:
+    for row in table["pairs"]:
+        first, second = sorted(row["pair"])
+        yield Confusion(
+            (first, second),
+            row.get("errors"),
+            row["source"],
+            row.get("uncertain", False),
+            row.get("lesser", False),
+        )
+    for family in table["families"]:
+        for first, second in combinations(sorted(family["letters"]), 2):
+            yield Confusion((first, second), None, family["source"])
+
+
+# --- choices for a matching row ------------------------------------------------------------------
+
+
+def confusable(
+    letters: Sequence[str],
+    k: int,
+    *,
+    target: str,
+    level: Level = "different",
+    allow_turned: bool = False,
+    seed: int | None = None,
+    font: FilePath = PAGE_FONT,
+) -> tuple[str, ...]:
+    """``k`` wrong choices to stand beside ``target``, out of ``letters``.
+
+    Letters that are the target's own form turned (b d p q; n u) are left out, and no two such
+    letters are chosen together, unless ``allow_turned``.
+
+    Args:
+        level: ``different``: the least alike, and no two letters of the row, target included,
+            are a published confusion. ``plain``: any, again without published pairs. ``one-pair``:
+            the published partner with the most errors, if there is one, then as ``plain``.
+            ``alike``: published partners by their errors, then the most alike by our measure
+            (which ranks the published pairs only weakly, so they go first).
+        seed: None takes the letters in the order of the level (``plain``: of ``letters``). A
+            number draws from the less alike half (``different``) or from all (``plain``, and the
+            rest of ``one-pair``); the same number gives the same letters.
+
+    Raises:
+        InputError: fewer than ``k`` letters are left under these rules, or ``k`` is below 1.
+        GlyphError: as :func:`glyph`.
+    """
+    if k < 1:
+        raise InputError(f"cannot choose {k} letters", fix="ask for 1 or more")
+    if level not in get_args(Level):
+        raise InputError(f"no level {level!r}", fix=f"choose from {', '.join(get_args(Level))}")
+    known = confusions()
+    pool = [
+        char
+        for char in dict.fromkeys(letters)
+        if char != target and (allow_turned or not known.are_turned(char, target))
+    ]
+
+    def may_join(char: str, row: Sequence[str]) -> bool:
+        pair_allowed = level == "alike" or (level == "one-pair" and len(row) == 1)
+        for other in row:
+            if known.are_turned(char, other):
+                if not allow_turned:
+                    return False
+            elif not pair_allowed and known.published(char, other):
+                return False
+        return True
+
+    def complete(row: list[str], tried: Sequence[str]) -> list[str] | None:
+        """The row with the first letters in order that go together, or None."""
+        missing = k + 1 - len(row)
+        if missing == 0:
+            return row
+        for place, char in enumerate(tried[: len(tried) - missing + 1]):
+            if may_join(char, row):
+                full = complete([*row, char], tried[place + 1 :])
+                if full:
+                    return full
+        return None
+
+    row = complete([target], _order(pool, k, target, level, seed, font))
+    if row is None:
+        raise InputError(
+            f"cannot find {k} of the letters {' '.join(dict.fromkeys(letters)) or '(none)'} "
+            f"to stand beside {target} at level {level!r}",
+            fix="add letters that look different, or ask for fewer choices",
+        )
+    return tuple(row[1:])
+
+
+def _order(
+    pool: Sequence[str], k: int, target: str, level: Level, seed: int | None, font: FilePath
+) -> list[str]:
+    """The pool in the order in which its letters are tried."""
+
+    def closest(char: str) -> tuple[float, float, str]:
+        return (-_weight(target, char), -likeness(target, char, font=font), char)
+
+    if level == "alike":
+        return sorted(pool, key=closest)
+    order = list(pool)
+    drawn = len(order)
+    if level == "different":
+        order.sort(key=lambda c: (likeness(target, c, font=font), c))
+        drawn = max(k, (len(order) + 1) // 2)
+    if seed is not None:
+        # Text seeds the generator the same way on every machine.
+        front = order[:drawn]
+        random.Random(f"{seed} {target} {level}").shuffle(front)
+        order[:drawn] = front
+    partners = [c for c in pool if confusions().published(target, c)]
+    if level == "one-pair" and partners:
+        first = min(partners, key=closest)
+        order.remove(first)
+        order.insert(0, first)
+    return order
+
+
+def _weight(a: str, b: str) -> int:
+    """Errors counted for a published pair, 1 without a count, 0 if none or unsure."""
+    rows = confusions().published(a, b)
+    return max((row.errors or 1 for row in rows if not row.uncertain), default=0)
+
+
+# --- the font ------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Font:
+    glyphs: Mapping[str, Any]
+    names: Mapping[int, str]
+    metrics: Mapping[str, tuple[int, int]]
+    units: Mapping[By, float]  # font units in the height of H, of x, and of the em
+
+
+@lru_cache(maxsize=4)
+def _font(path: FilePath) -> _Font:
+    from fontTools.pens.boundsPen import BoundsPen
+    from fontTools.ttLib import TTFont, TTLibError
+
+    try:
+        font = TTFont(path)
+        glyphs, names = font.getGlyphSet(), font.getBestCmap()
+        units: dict[By, float] = {"em": font["head"].unitsPerEm}
+        heights: tuple[tuple[By, str], ...] = (("cap", "H"), ("x", "x"))
+        for by, char in heights:
+            pen = BoundsPen(glyphs)
+            glyphs[names[ord(char)]].draw(pen)
+            units[by] = pen.bounds[3]
+    except OSError as error:
+        raise FileError(
+            "cannot read the font", where=str(path), fix="reinstall tablework, or name another"
+        ) from error
+    except (TTLibError, KeyError, TypeError) as error:
+        raise FileError(
+            "not a font with Latin letters", where=str(path), fix="name a TrueType font"
+        ) from error
+    return _Font(glyphs, names, font["hmtx"].metrics, units)
+
+
+def _glyph_name(char: str, path: FilePath) -> str:
+    composed = unicodedata.normalize("NFC", char)
+    if len(composed) != 1:
+        raise InputError(f"{char!r} is not one letter", fix="give one character at a time")
+    name = _font(path).names.get(ord(composed))
+    if name is None:
+        raise GlyphError(
+            f"the page font has no {composed!r} (U+{ord(composed):04X})",
+            fix="write the word in letters the font has",
+        )
+    return name
+
+
+def _scale(height_mm: float, by: By, path: FilePath) -> float:
+    if not 0.0 < height_mm < float("inf"):
+        raise InputError(f"letter height {height_mm:g} mm", fix="give a height above 0")
+    units = _font(path).units
+    if by not in units:
+        raise InputError(f"letter height by {by!r}", fix="choose cap, x or em")
+    return height_mm / units[by]
+
+
+@lru_cache(maxsize=512)
+def _unit_outline(name: str, path: FilePath) -> tuple[Path, ...]:
+    """The outline in font units, outer edges and holes, without overlaps."""
+    contours = tuple(_contours(name, path))
+    if not contours or not _crosses(contours):
+        return contours
+    from shapely.geometry import MultiPolygon
+    from shapely.geometry.polygon import orient
+
+    inked = _inked([c.flatten(_SAG_UNITS) for c in contours])
+    parts = inked.geoms if isinstance(inked, MultiPolygon) else (inked,)
+    rings: list[list[Point]] = []
+    for part in parts:
+        # Clockwise outer edges, as in a TrueType font.
+        part = orient(part, sign=-1.0)
+        rings.extend(_from_corner(list(r.coords)[:-1]) for r in (part.exterior, *part.interiors))
+    return tuple(Path.from_points(ring, closed=True) for ring in sorted(rings))
+
+
+def _from_corner(ring: list[Point]) -> list[Point]:
+    """The ring started at its leftmost lowest point: where the library starts it may change."""
+    first = ring.index(min(ring))
+    return ring[first:] + ring[:first]
+
+
+def _contours(name: str, path: FilePath) -> list[Path]:
+    """The font's own contours in font units, quadratic curves as the same cubics."""
+    from fontTools.pens.basePen import BasePen
+
+    class Contours(BasePen):  # type: ignore[misc]  # in here, as the import is
+        def __init__(self) -> None:
+            super().__init__(_font(path).glyphs)
+            self.done: list[Path] = []
+
+        def _moveTo(self, _: Point) -> None:  # noqa: N802
+            self.segments: list[Segment] = []
+
+        def _lineTo(self, pt: Point) -> None:  # noqa: N802
+            here = self._getCurrentPoint()
+            if pt != here:
+                self.segments.append(Line(here, pt))
+
+        def _curveToOne(self, pt1: Point, pt2: Point, pt3: Point) -> None:  # noqa: N802
+            self.segments.append(Cubic(self._getCurrentPoint(), pt1, pt2, pt3))
+
+        def _closePath(self) -> None:  # noqa: N802
+            if self.segments:
+                self.done.append(Path(tuple(self.segments), closed=True))
+
+    pen = Contours()
+    _font(path).glyphs[name].draw(pen)
+    return pen.done
+
+
+def _crosses(contours: Sequence[Path]) -> bool:
+    """True if a contour crosses itself or another."""
+    from shapely.geometry import LinearRing, MultiLineString
+
+    return not MultiLineString([LinearRing(c.flatten(_SAG_UNITS)) for c in contours]).is_simple
+
+
+def _inked(rings: Sequence[Sequence[Point]]) -> BaseGeometry:
+    """What the rings fill under the non-zero rule, which fonts use."""
+    from shapely import polygonize, union_all
+    from shapely.geometry import LinearRing
+
+    faces = polygonize([union_all([LinearRing(ring) for ring in rings])]).geoms
+    inside = [face for face in faces if _winding(face.representative_point(), rings)]
+    return union_all(inside)
+
+
+def _winding(point: ShapelyPoint, rings: Sequence[Sequence[Point]]) -> int:
+    """How often the rings run anticlockwise round the point (crossings of the ray to its right)."""
+    x, y = point.x, point.y
+    count = 0
+    for ring in rings:
+        for (x0, y0), (x1, y1) in zip(ring, [*ring[1:], ring[0]], strict=True):
+            if (y0 <= y) != (y1 <= y) and x0 + (y - y0) / (y1 - y0) * (x1 - x0) > x:
+                count += 1 if y1 > y0 else -1
+    return count

@@ -1,0 +1,392 @@
+"""Letterforms in millimetres, likeness of letters, and the choice of wrong letters."""
+
+from __future__ import annotations
+
+import math
+import string
+import subprocess
+import sys
+from itertools import combinations
+from pathlib import Path as FilePath
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.geometry import Polygon
+
+from shapes.errors import FileError, GlyphError, InputError
+from shapes.letters import (
+    PAGE_FONT,
+    Level,
+    advance_mm,
+    area,
+    confusable,
+    confusions,
+    glyph,
+    has_glyph,
+    likeness,
+    ranked_pairs,
+)
+from shapes.path import BBox, Cubic, Path
+
+LETTERS = string.ascii_letters + string.digits + "éñüçßÁÊÖõœ"
+
+
+def box_of(paths: tuple[Path, ...]) -> BBox:
+    box = paths[0].bbox
+    for path in paths[1:]:
+        box = box.union(path.bbox)
+    return box
+
+
+# --- outlines ------------------------------------------------------------------------------------
+
+
+def test_a_capital_is_as_high_as_asked_and_stands_on_the_baseline() -> None:
+    box = box_of(glyph("H", 50.0))
+
+    assert box.y0 == pytest.approx(0.0)
+    assert box.y1 == pytest.approx(50.0)
+
+
+def test_a_small_letter_is_as_high_as_asked() -> None:
+    box = box_of(glyph("x", 12.0, "x"))
+
+    assert box.y0 == pytest.approx(0.0)
+    assert box.y1 == pytest.approx(12.0)
+
+
+def test_sizes_by_em_are_the_font_units() -> None:
+    """Andika: 2048 units to the em, H 1460 high, 1475 wide with its sides."""
+    assert box_of(glyph("H", 20.48, "em")).y1 == pytest.approx(14.60)
+    assert advance_mm("H", 20.48, "em") == pytest.approx(14.75)
+    assert advance_mm("H", 14.60) == pytest.approx(14.75)
+
+
+def test_a_letter_without_curves_is_the_exact_outline() -> None:
+    """The capital I of the font, drawn at one unit a millimetre."""
+    (outline,) = glyph("I", 1460.0)
+
+    assert [(round(x, 6), round(y, 6)) for x, y in outline.flatten()] == [
+        (140.0, 1460.0),
+        (815.0, 1460.0),
+        (815.0, 1315.0),
+        (570.0, 1315.0),
+        (570.0, 145.0),
+        (815.0, 145.0),
+        (815.0, 0.0),
+        (140.0, 0.0),
+        (140.0, 145.0),
+        (380.0, 145.0),
+        (380.0, 1315.0),
+        (140.0, 1315.0),
+    ]
+    # Two bars of 675 by 145 and a stem of 190 by 1170.
+    assert area("I", 1460.0).area == pytest.approx(2 * 675 * 145 + 190 * 1170)
+
+
+def test_curves_stay_curves_where_nothing_overlaps() -> None:
+    outer, inner = glyph("O", 40.0)
+
+    assert all(isinstance(s, Cubic) for s in (*outer.segments, *inner.segments))
+
+
+def test_descenders_go_below_the_baseline() -> None:
+    assert box_of(glyph("p", 10.0, "x")).y0 < -3.0
+
+
+@pytest.mark.parametrize("char", LETTERS)
+def test_no_outline_crosses_itself_or_another(char: str) -> None:
+    """A hollow letter shows no stroke inside another, and both fill rules ink the same."""
+    rings = [Polygon(p.flatten(0.05)) for p in glyph(char, 50.0)]
+
+    assert all(ring.is_valid for ring in rings)
+    for a, b in combinations(rings, 2):
+        assert not a.exterior.crosses(b.exterior)
+    even_odd = rings[0]
+    for ring in rings[1:]:
+        even_odd = even_odd.symmetric_difference(ring)
+    assert even_odd.area == pytest.approx(area(char, 50.0).area)
+
+
+def test_an_overlapping_letter_is_joined_into_one_edge() -> None:
+    assert len(glyph("X", 30.0)) == 1
+    assert len(glyph("K", 30.0)) == 1
+    assert len(glyph("e", 30.0)) == 2
+
+
+def test_an_accent_typed_apart_is_the_same_letter() -> None:
+    assert glyph("e\u0301", 10.0) == glyph("\u00e9", 10.0)
+    assert len(glyph("i", 10.0)) == 2
+
+
+def test_has_glyph() -> None:
+    assert has_glyph("ж")
+    assert not has_glyph("漢")
+    assert not has_glyph("ab")
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.sampled_from(LETTERS), st.floats(1.0, 200.0))
+def test_letters_grow_evenly(char: str, height_mm: float) -> None:
+    one, many = box_of(glyph(char, 1.0)), box_of(glyph(char, height_mm))
+
+    assert many.width == pytest.approx(one.width * height_mm)
+    assert many.y0 == pytest.approx(one.y0 * height_mm)
+    assert advance_mm(char, height_mm) == pytest.approx(advance_mm(char, 1.0) * height_mm)
+
+
+# --- bad input -----------------------------------------------------------------------------------
+
+
+def test_a_character_the_font_lacks() -> None:
+    with pytest.raises(GlyphError) as caught:
+        glyph("漢", 20.0)
+
+    assert (
+        str(caught.value)
+        == "the page font has no '漢' (U+6F22); write the word in letters the font has"
+    )
+
+
+@pytest.mark.parametrize("text", ["", "sh"])
+def test_more_or_less_than_one_letter(text: str) -> None:
+    with pytest.raises(InputError) as caught:
+        glyph(text, 20.0)
+
+    assert str(caught.value) == f"{text!r} is not one letter; give one character at a time"
+
+
+def test_a_blank_has_no_outline_but_a_width() -> None:
+    with pytest.raises(InputError) as caught:
+        glyph(" ", 20.0)
+
+    assert str(caught.value) == "' ' has no outline; choose a letter, figure or sign"
+    assert advance_mm(" ", 20.0) > 0
+
+
+@pytest.mark.parametrize("height", [0.0, -3.0, math.inf, math.nan])
+def test_a_height_that_cannot_be_printed(height: float) -> None:
+    with pytest.raises(InputError) as caught:
+        glyph("A", height)
+
+    assert str(caught.value) == f"letter height {height:g} mm; give a height above 0"
+
+
+def test_an_unknown_way_to_measure_height() -> None:
+    with pytest.raises(InputError) as caught:
+        glyph("A", 10.0, "points")  # type: ignore[arg-type]
+
+    assert str(caught.value) == "letter height by 'points'; choose cap, x or em"
+
+
+def test_a_font_that_is_not_there(tmp_path: FilePath) -> None:
+    missing = tmp_path / "none.ttf"
+
+    with pytest.raises(FileError) as caught:
+        glyph("A", 10.0, font=missing)
+
+    assert (
+        str(caught.value)
+        == f"{missing}: cannot read the font; reinstall tablework, or name another"
+    )
+
+
+def test_a_file_that_is_no_font(tmp_path: FilePath) -> None:
+    text = tmp_path / "letter.ttf"
+    text.write_text("not a font")
+
+    with pytest.raises(FileError) as caught:
+        glyph("A", 10.0, font=text)
+
+    assert str(caught.value) == f"{text}: not a font with Latin letters; name a TrueType font"
+
+
+# --- likeness ------------------------------------------------------------------------------------
+
+
+def test_only_a_letter_itself_is_wholly_alike() -> None:
+    assert likeness("b", "b") == 1.0
+    assert all(alike < 1.0 for _, _, alike in ranked_pairs("bdpqnuOQ"))
+
+
+def test_a_turned_form_is_more_alike_than_its_upright_overlap_would_say() -> None:
+    """n and u share hardly an edge upright, and are nearly one form when turned."""
+    assert likeness("n", "u") == pytest.approx(0.831, abs=0.01)
+    assert likeness("b", "d") == pytest.approx(0.738, abs=0.01)
+    assert likeness("O", "Q") > likeness("O", "I")
+
+
+def test_ranked_pairs_are_most_alike_first() -> None:
+    ranked = ranked_pairs("OQIX")
+
+    assert ranked[0][:2] == ("O", "Q")
+    assert len(ranked) == 6
+    assert [alike for *_, alike in ranked] == sorted((r[2] for r in ranked), reverse=True)
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.sampled_from(LETTERS), st.sampled_from(LETTERS))
+def test_likeness_is_symmetric_and_within_its_range(a: str, b: str) -> None:
+    assert likeness(a, b) == likeness(b, a)
+    assert 0.0 < likeness(a, b) <= 1.0
+    assert (likeness(a, b) == 1.0) == (a == b)
+
+
+# --- published confusions ------------------------------------------------------------------------
+
+
+def test_the_counts_of_the_study_of_capitals() -> None:
+    """Blair and Ryckman 1968, ERIC ED028033, as its abstract lists them."""
+    rows = [r for r in confusions().rows if r.source == "blair-ryckman-1968"]
+    counts = {"".join(r.pair): r.errors for r in rows}
+
+    assert counts == {
+        "MN": 8,
+        "MW": 5,
+        "PS": 5,
+        "AH": 3,
+        "IJ": 3,
+        "JL": 3,
+        "KX": 3,
+        "HX": 2,
+        "NX": 2,
+        "PR": 2,
+        "AX": 2,
+        "HW": 2,
+        "IL": 2,
+        "BX": 2,
+    }
+    assert ["".join(r.pair) for r in rows if r.uncertain] == ["PS", "IL", "BX"]
+
+
+def test_every_row_and_source_is_complete() -> None:
+    known = confusions()
+
+    assert {row.source for row in known.rows} <= set(known.sources)
+    assert all(len(set(row.pair)) == 2 and row.pair[0] < row.pair[1] for row in known.rows)
+    assert {s.basis for s in known.sources.values()} == {"published", "common practice"}
+    for source in known.sources.values():
+        assert source.title
+        assert source.note
+        assert source.basis == "common practice" or (source.address and source.year)
+
+
+def test_turned_forms() -> None:
+    known = confusions()
+
+    assert [sorted(group) for group in known.turned] == [["b", "d", "p", "q"], ["n", "u"]]
+    assert known.are_turned("b", "q")
+    assert not known.are_turned("b", "n")
+    assert not known.are_turned("b", "b")
+    assert [row.lesser for row in known.published("w", "m")] == [True, False]
+
+
+# --- choosing ------------------------------------------------------------------------------------
+
+
+def no_published_pair(row: tuple[str, ...]) -> bool:
+    return not any(confusions().published(a, b) for a, b in combinations(row, 2))
+
+
+@pytest.mark.parametrize("target", list("MPXHIbcn"))
+def test_easy_rows_hold_no_published_pair(target: str) -> None:
+    pool = string.ascii_uppercase if target.isupper() else string.ascii_lowercase
+    levels: tuple[Level, ...] = ("different", "plain")
+
+    for level in levels:
+        row = (target, *confusable(pool, 3, target=target, level=level, seed=5))
+        assert len(set(row)) == 4
+        assert no_published_pair(row)
+
+
+def test_the_least_alike_come_first_when_they_go_together() -> None:
+    ranked = [c for c, _ in sorted(((c, likeness("O", c)) for c in "CQITX"), key=lambda r: r[1])]
+
+    assert confusable("CQITX", 2, target="O") == tuple(ranked[:2])
+
+
+def test_one_pair_takes_the_partner_with_most_errors_and_no_other() -> None:
+    row = confusable("ABCDNWO", 3, target="M", level="one-pair")
+
+    assert row == ("N", "A", "B")
+    assert confusable("ABCN", 3, target="O", level="one-pair") == ("A", "B", "C")
+
+
+def test_an_uncertain_pair_is_kept_apart_but_never_put_together_first() -> None:
+    """S-P is hard to read in the scan; P-R is not."""
+    assert confusable("SRB", 2, target="P", level="alike") == ("R", "B")
+    assert confusable("SRB", 1, target="P", level="plain") == ("B",)
+
+
+def test_hard_rows_take_published_partners_then_the_most_alike() -> None:
+    assert confusable(string.ascii_uppercase, 3, target="M", level="alike") == ("N", "W", "V")
+    assert confusable("CGQXI", 2, target="O", level="alike") == ("Q", "G")
+
+
+@pytest.mark.parametrize("level", ["different", "plain", "one-pair", "alike"])
+def test_turned_forms_are_never_together_unless_asked(level: Level) -> None:
+    for target in "abdpqnuh":
+        for seed in range(5):
+            row = (
+                target,
+                *confusable(string.ascii_lowercase, 3, target=target, level=level, seed=seed),
+            )
+            assert len(set("bdpq") & set(row)) <= 1
+            assert not set("nu") <= set(row)
+
+
+def test_turned_forms_when_asked() -> None:
+    row = confusable("abcdpq", 3, target="b", level="alike", allow_turned=True)
+
+    assert sorted(row) == ["d", "p", "q"]
+
+
+def test_a_way_is_found_if_there_is_one() -> None:
+    """M goes with neither N nor W, but N and W go together."""
+    assert confusable("MNW", 2, target="C", level="plain") == ("N", "W")
+
+
+def test_the_seed_changes_the_letters_and_repeats_them() -> None:
+    rows = [
+        confusable(string.ascii_uppercase, 3, target="T", level="plain", seed=s) for s in range(8)
+    ]
+
+    assert len(set(rows)) > 4
+    assert rows[3] == confusable(string.ascii_uppercase, 3, target="T", level="plain", seed=3)
+
+
+def test_too_few_letters() -> None:
+    with pytest.raises(InputError) as caught:
+        confusable("MNW", 2, target="M", level="plain")
+
+    assert str(caught.value) == (
+        "cannot find 2 of the letters M N W to stand beside M at level 'plain'; "
+        "add letters that look different, or ask for fewer choices"
+    )
+
+
+def test_bad_count_and_level() -> None:
+    with pytest.raises(InputError) as none:
+        confusable("ABC", 0, target="A")
+    with pytest.raises(InputError) as level:
+        confusable("ABC", 1, target="A", level="hard")  # type: ignore[arg-type]
+
+    assert str(none.value) == "cannot choose 0 letters; ask for 1 or more"
+    assert str(level.value) == "no level 'hard'; choose from different, plain, one-pair, alike"
+
+
+def test_importing_letters_loads_no_heavy_library() -> None:
+    code = (
+        "import sys, shapes.letters as l; l.confusions(); "
+        "print(sorted({'shapely', 'numpy', 'fontTools', 'sheets'} & set(sys.modules)))"
+    )
+
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+
+    assert done.stdout.strip() == "[]"
+
+
+def test_the_page_font_is_the_bundled_one() -> None:
+    assert PAGE_FONT.is_file()
+    assert PAGE_FONT.name == "Andika-Regular.ttf"
