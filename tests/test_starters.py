@@ -1,0 +1,81 @@
+"""Starter files load as they are, whatever the title."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shapes.errors import InputError
+from sheets import classlist, theme
+from sheets.starters import starter_class, starter_theme
+
+TITLES = st.text(st.characters(categories=["L", "N", "P", "S", "Zs"]), min_size=1, max_size=60)
+
+
+def test_starter_theme_loads_without_warning() -> None:
+    found = theme.parse(starter_theme("Our Garden").encode(), "our-garden.toml", Path())
+
+    assert found.title == "Our Garden"
+    assert [word.text for word in found.words] == [
+        "carrot", "tomato", "bean", "onion", "lettuce", "worm",
+    ]  # fmt: skip
+    assert [thing.name for thing in found.objects[2:]] == ["yoghurt tub", "tea box"]
+    assert [len(part) for part in (found.sequences, found.patterns, found.sorts, found.plan)] == [
+        1, 2, 1, 5,
+    ]  # fmt: skip
+    assert found.warnings == ()
+
+
+def test_starter_theme_still_loads_with_its_optional_lines_turned_on() -> None:
+    text = starter_theme("Our Garden")
+    optional = ("unchecked =", "also =", "easy =", "hard =")
+    for key in optional:
+        assert f"# {key}" in text
+        text = text.replace(f"# {key}", key)
+
+    found = theme.parse(text.encode(), "our-garden.toml", Path())
+
+    assert found.unchecked == ("es",)
+    assert len(found.sequences[0].also) == 1
+    assert (found.letters.easy, found.letters.hard) == (("T", "L", "O"), (("b", "p"),))
+
+
+def test_starter_class_loads_without_warning() -> None:
+    found = classlist.parse(starter_class("Our group").encode(), "our-group.csv")
+
+    assert [(child.name, child.tag, child.hand) for child in found.children] == [
+        ("Pip", "Pi", "right"),
+        ("Bo", "Bo", "left"),
+        ("Juniper", "Ju", "either"),
+    ]
+    assert found.warnings == ()
+
+
+def test_starters_explain_every_column_and_need() -> None:
+    text = starter_class("Our group")
+
+    assert all(need in text for need in classlist.NEEDS)
+    assert ",".join(classlist.COLUMNS) in text.splitlines()
+
+
+@given(TITLES.filter(str.strip))
+@settings(deadline=None, max_examples=50)
+def test_any_title_gives_files_that_load(title: str) -> None:
+    found = theme.parse(starter_theme(title).encode(), "t.toml", Path())
+    children = classlist.parse(starter_class(title).encode(), "c.csv").children
+
+    assert "".join(found.title.split())
+    assert len(children) == 3
+
+
+@pytest.mark.parametrize("title", ["", "  ", "x" * 61, "a\x07b", "a\u202eb", "\ud800"])
+@pytest.mark.parametrize("starter", [starter_theme, starter_class])
+def test_title_that_is_no_title_is_refused(title: str, starter: object) -> None:
+    assert callable(starter)
+    with pytest.raises(InputError) as caught:
+        starter(title)
+
+    assert str(caught.value) == "a title is one line of ordinary letters; give 1 to 60 of them"
