@@ -345,25 +345,23 @@ def _row(make: Callable[..., Path], *stages: int, **defaults: float) -> Practice
 
 SHAPES: Mapping[str, Practice] = MappingProxyType(
     {
-        "snip": _row(strip_cut, 1, strip_mm=25.4),
-        "strip": _row(strip_cut, 2, strip_mm=76.2),
         "line": _row(straight_line, 2, 3, length_mm=152.4),
         "bend": _row(one_turn, 3, 4, first_mm=76.2, second_mm=76.2, angle_deg=120.0),
         "corner": _row(one_turn, 4, first_mm=76.2, second_mm=76.2, angle_deg=90.0),
         "arc": _row(arc_line, 4, radius_mm=76.2, sweep_deg=114.6),
-        "wave": _row(wave, 4, 5, amplitude_mm=10.0, wavelength_mm=152.4, waves=1.0),
-        "circle": _row(circle, 4, 5, diameter_mm=152.4),
-        "small-circle": _row(circle, 5, 6, diameter_mm=114.3),
+        "wave": _row(wave, 4, 5, amplitude_mm=8.0, wavelength_mm=144.0, waves=1.0),
+        "circle": _row(circle, 4, diameter_mm=152.4),
+        "small-circle": _row(circle, 5, diameter_mm=95.0),
         "square": _row(square, 5, side_mm=76.2),
-        "rectangle": _row(rectangle, 5, width_mm=101.6, height_mm=76.2),
+        "rectangle": _row(rectangle, 5, width_mm=88.0, height_mm=62.0),
         "triangle": _row(triangle, 5, side_mm=76.2),
-        "diamond": _row(diamond, 5, width_mm=88.0, height_mm=152.4),
+        "diamond": _row(diamond, 5, width_mm=88.0, height_mm=120.0),
         "rounded-rectangle": _row(
-            rounded_rectangle, 5, width_mm=152.4, height_mm=114.3, corner_mm=38.0
+            rounded_rectangle, 5, width_mm=100.0, height_mm=62.0, corner_mm=20.0
         ),
-        "house": _row(house, 5, 6, width_mm=120.0, height_mm=120.0),
-        "pentagon": _row(regular_polygon, 5, 6, side_mm=60.0, corners=5),
-        "hexagon": _row(regular_polygon, 5, 6, side_mm=50.0, corners=6),
+        "house": _row(house, 6, width_mm=120.0, height_mm=120.0),
+        "pentagon": _row(regular_polygon, 6, side_mm=65.0, corners=5),
+        "hexagon": _row(regular_polygon, 6, side_mm=52.0, corners=6),
         "octagon": _row(regular_polygon, 6, side_mm=45.0, corners=8),
         "zigzag": _row(zigzag, 6, width_mm=152.4, strokes=4, tip_deg=60.0),
         "heart": _row(heart, 6, width_mm=152.4),

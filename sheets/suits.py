@@ -1,0 +1,88 @@
+"""Which stages suit a picture: a ball's own outline is a circle, no harder than a rounded one.
+
+The scores come from outlines as they stand on the page of each stage, all at a line width of 3 mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shapes.pictures import Picture
+
+OUTLINE_STAGES = (4, 5, 6)
+SUGGESTIONS = 3
+
+
+def stage_scores(picture: Picture) -> Mapping[int, float]:
+    """Score of the picture's outline at stages 4, 5 and 6; a stage that does not fit is missing."""
+    from shapes.errors import FitError
+    from sheets.kinds.cutting import standard_outline
+    from sheets.outline_store import stored_scores
+
+    stored = stored_scores().get(picture.id)
+    if stored is not None:
+        return stored
+    scores: dict[int, float] = {}
+    for stage in OUTLINE_STAGES:
+        try:
+            scores[stage] = standard_outline(picture, stage).score
+        except FitError:
+            continue
+    return scores
+
+
+def not_harder(scores: Mapping[int, float]) -> tuple[int, ...]:
+    """The stages whose outline is not harder than that of the stage before."""
+    return tuple(
+        stage
+        for stage in OUTLINE_STAGES[1:]
+        if stage in scores and stage - 1 in scores and scores[stage] <= scores[stage - 1]
+    )
+
+
+def remark_for(picture: Picture, stage: int, among: tuple[str, ...] = ()) -> str:
+    """A line for the adult if the stage's outline is not harder than the one before; else empty.
+
+    Args:
+        among: picture ids to name harder ones from (a theme's); empty: the picture's category.
+    """
+    if stage not in OUTLINE_STAGES[1:]:
+        return ""
+    scores = stage_scores(picture)
+    if stage not in not_harder(scores):
+        return ""
+    words = harder_words(picture, stage, scores[stage - 1], among)
+    tail = f" Harder at this stage: {', '.join(words)}." if words else ""
+    return (
+        f"This picture's outline for stage {stage} is not harder than the one for stage "
+        f"{stage - 1}.{tail}"
+    )
+
+
+def harder_words(
+    picture: Picture, stage: int, than: float, among: tuple[str, ...] = ()
+) -> tuple[str, ...]:
+    """Up to three words of the theme or category with outlines that score above ``than``."""
+    from shapes.pictures import curated
+    from sheets.outline_store import stored_scores
+
+    words = curated()
+    own = next((word.category for word in words if word.code == picture.id), None)
+    stored = stored_scores()
+    found: list[tuple[float, str]] = []
+    for word in words:
+        if word.code == picture.id:
+            continue
+        if among:
+            if word.code not in among:
+                continue
+        elif own is not None and word.category != own:
+            continue
+        scores = stored.get(word.code)
+        if scores is None or stage not in scores or stage in not_harder(scores):
+            continue
+        if scores[stage] > than:
+            found.append((scores[stage], word.text))
+    return tuple(text for _, text in sorted(found)[:SUGGESTIONS])

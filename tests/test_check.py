@@ -1,0 +1,689 @@
+"""Mutation tests: for every limit, a page just inside it passes and one just outside is found."""
+
+from __future__ import annotations
+
+import json
+import math
+import subprocess
+import sys
+from collections.abc import Callable, Sequence
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shapes.affine import Affine
+from shapes.errors import InputError
+from shapes.path import Arc, BBox, Line, Path, Segment
+from sheets.check import as_json, check_page, outside, summary_line
+from sheets.guidance import STAGES, Limit, limits
+from sheets.model import (
+    Artwork,
+    Fill,
+    Finding,
+    Lane,
+    Mark,
+    Page,
+    Paper,
+    Place,
+    Role,
+    Stroke,
+    Text,
+)
+
+WIDE = Paper("wide", 1000.0, 1000.0)
+LETTER = Paper("letter", 215.9, 279.4)
+CORNER = (200.0, 200.0)
+
+
+def page(*marks: Mark, paper: Paper = WIDE) -> Page:
+    return Page(paper, marks)
+
+
+def cut(*paths: Path, width: float = 12.7, id: str = "cut", role: Role = Role.CUT) -> Stroke:
+    return Stroke(paths, width, role, id=id)
+
+
+def line(length: float, y: float = 500.0, x: float = 200.0) -> Path:
+    return Path.line((x, y), (x + length, y))
+
+
+def polygon(corners: int, radius: float) -> Path:
+    return Path.from_points(
+        [
+            (500 + radius * math.cos(a), 500 + radius * math.sin(a))
+            for a in (math.tau * i / corners for i in range(corners))
+        ],
+        closed=True,
+    )
+
+
+def star(points: int, outer: float, inner: float) -> Path:
+    corners = []
+    for i in range(2 * points):
+        r, a = (inner if i % 2 else outer), math.pi * i / points
+        corners.append((500 + r * math.cos(a), 500 + r * math.sin(a)))
+    return Path.from_points(corners, closed=True)
+
+
+def zigzag(corners: int, angle_deg: float = 150.0, leg: float = 40.0) -> Path:
+    """An open line with that many corners, all of one angle, to either side in turn."""
+    points, heading = [CORNER], 0.0
+    for i in range(corners + 1):
+        x, y = points[-1]
+        points.append((x + leg * math.cos(heading), y + leg * math.sin(heading)))
+        heading += math.radians(180.0 - angle_deg) * (1 if i % 2 else -1)
+    return Path.from_points(points)
+
+
+def dumb_bell(neck: float) -> Path:
+    """Two squares of 150 mm joined by a bar ``neck`` wide."""
+    h, s = neck / 2.0, 75.0
+    right = [(200, -h), (200, -s), (350, -s), (350, s), (200, s), (200, h)]
+    points = [*right, *((-x, -y) for x, y in right)]
+    return Path.from_points([(500 + x / 1.5, 500 + y) for x, y in points], closed=True)
+
+
+def slotted(notch: float) -> Path:
+    """A square of 200 mm with a slot of that width, 120 mm deep."""
+    h = notch / 2.0
+    points = [(-100, -100), (100, -100), (100, 100), (h, 100), (h, -20), (-h, -20), (-h, 100)]
+    return Path.from_points([(500 + x, 500 + y) for x, y in [*points, (-100, 100)]], closed=True)
+
+
+def bitten(radius: float) -> Path:
+    """A square of 200 mm with a half circle taken out of its upper side."""
+    r = radius
+    segments: tuple[Segment, ...] = (
+        Line((400, 400), (600, 400)),
+        Line((600, 400), (600, 600)),
+        Line((600, 600), (500 + r, 600)),
+        Arc((500, 600), r, 0.0, -180.0),
+        Line((500 - r, 600), (400, 600)),
+        Line((400, 600), (400, 400)),
+    )
+    return Path(segments, closed=True)
+
+
+def square_fill(x: float, y: float, size: float, role: Role = Role.ART, id: str = "duck") -> Fill:
+    points = [(x, y), (x + size, y), (x + size, y + size), (x, y + size)]
+    return Fill((Path.from_points(points, closed=True),), role, id=id)
+
+
+def box(
+    width: float, height: float, role: Role, id: str, x: float = 300.0, y: float = 300.0
+) -> Fill:
+    points = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
+    return Fill((Path.from_points(points, closed=True),), role, id=id)
+
+
+def turned_line(stage: int, corners: float) -> Path:
+    """A line or outline with that many corners, of the form the limit is about."""
+    if stage in (1, 2, 3):
+        return zigzag(int(corners))
+    if corners == 0:
+        return Path.circle((500, 500), 80.0)
+    return polygon(max(3, int(corners)), 150.0)
+
+
+def grey(ratio: float) -> str:
+    """The grey nearest to a contrast with white (WCAG 2: #949494 has 3.0335, #959595 2.9953)."""
+    return "#949494" if ratio >= 3.0 else "#959595"
+
+
+def circle_of(length: float) -> Path:
+    return Path.circle((500, 500), length / math.tau)
+
+
+def of_length(stage: int, length: float) -> Path:
+    return circle_of(length) if stage == 4 else line(length)
+
+
+def tolerance(stage: int, name: str = "tolerance") -> float:
+    value = limits("cutting", stage)[name].maximum
+    assert value is not None
+    return value
+
+
+Builder = Callable[[int, float], Sequence[Mark]]
+
+BUILDERS: dict[str, Builder] = {
+    "line_width": lambda stage, v: [cut(line(20), width=v)],
+    "widest_line": lambda stage, v: [cut(line(20), width=v)],
+    "cut_length": lambda stage, v: [cut(of_length(stage, v))],
+    "open_cut_length": lambda stage, v: [cut(line(v))],
+    "steering_index": lambda stage, v: [cut(of_length(stage, v * 2 * tolerance(stage)))],
+    "open_steering_index": lambda stage, v: [cut(line(v * 2 * tolerance(stage, "open_tolerance")))],
+    "piece_size": lambda stage, v: [cut(Path.circle((500, 500), v / 2))],
+    "neck": lambda stage, v: [cut(dumb_bell(v))],
+    "notch": lambda stage, v: [cut(slotted(v))],
+    "bend_radius": lambda stage, v: [
+        cut(line(20) if math.isinf(v) else Path.circle((500, 500), v))
+    ],
+    "hollow_radius": lambda stage, v: [
+        cut(Path.circle((500, 500), 80) if math.isinf(v) else bitten(v))
+    ],
+    "corners": lambda stage, v: [cut(turned_line(stage, v))],
+    "open_corners": lambda stage, v: [cut(zigzag(int(v)))],
+    "hollow_corners": lambda stage, v: [
+        cut(polygon(5, 80) if v == 0 else star(max(3, int(v)), 150, 50))
+    ],
+    "interior_angle": lambda stage, v: [cut(zigzag(1, v))],
+    "cuts_per_page": lambda stage, v: [
+        cut(*(line(20, 100.0 + 60 * i) for i in range(int(v))))
+        if v
+        else Text(300, 300, "fold", 20, Role.GUIDE)
+    ],
+    "outline_gap": lambda stage, v: [cut(line(20, 500)), cut(line(20, 512.7 + v), id="other")],
+    "clearance": lambda stage, v: [cut(line(20, 500)), square_fill(205, 506.35 + v, 10)],
+    "edge_distance": lambda stage, v: [
+        Stroke((line(20, v + 1.0),), 2.0, Role.FURNITURE, id="name-line")
+    ],
+    "bar_length": lambda stage, v: [Stroke((line(v),), 0.25, Role.FURNITURE, id="bar-x")],
+    "line_contrast": lambda stage, v: [
+        Stroke((line(20),), 12.7, Role.FOLD, id="fold", colour=grey(v))
+    ],
+    "text_size": lambda stage, v: [Text(300, 300, "duck", v, Role.GUIDE, id="word")],
+    "corridor": lambda stage, v: [
+        Stroke((line(200),), v + 1.0, Role.TRACE, id="trace", lane=Lane(0.5))
+    ],
+    "guide_line": lambda stage, v: [Stroke((line(200),), v, Role.TRACE, id="trace")],
+    "shape_size": lambda stage, v: [
+        Stroke((line(v),), 30.0, Role.TRACE, id="trace", lane=Lane(0.5))
+    ],
+    "target_size": lambda stage, v: [box(v, v / 2, Role.TARGET, "target-1")],
+    "size_difference": lambda stage, v: [
+        Stroke((Path.circle((300, 300), 40),), 3, Role.TRACE, id="cup"),
+        Stroke((Path.circle((600, 300), 40 + v / 2),), 3, Role.TRACE, id="tub"),
+    ],
+    "choices": lambda stage, v: [
+        box(40, 40, Role.CHOICE, f"choice-1-{i}", 100.0 + 80 * i) for i in range(int(v))
+    ],
+    "letter_height": lambda stage, v: [box(10, v, Role.LETTER, "letter")],
+    "x_height": lambda stage, v: [
+        # Andika: the letter x is 1020 of 2048 units high (outline in the bundled font file).
+        Text(300, 300, "b", v / (1020 / 2048) * 72 / 25.4, Role.LETTER, id="letter")
+    ],
+    "trace_letter_height": lambda stage, v: [
+        Stroke((Path.line((300, 300), (300, 300 + v)),), 3, Role.TRACE, id="letter-L")
+    ],
+    "items_per_page": lambda stage, v: [
+        box(40, 40, Role.TARGET, f"target-{i}", 20.0 + 80 * i) for i in range(int(v))
+    ],
+    "item_gap": lambda stage, v: [
+        box(40, 40, Role.TARGET, "target-1", 100.0),
+        box(40, 40, Role.TARGET, "target-2", 140.0 + v),
+    ],
+    "pictures": lambda stage, v: [
+        box(60, 60, Role.CHOICE, f"choice-{i}", 20.0 + 80 * i) for i in range(int(v))
+    ],
+    "card_size": lambda stage, v: [box(v, v - 5, Role.CHOICE, "choice-1")],
+    "cells_to_fill": lambda stage, v: [
+        box(30, 30, Role.ANSWER_SPACE, f"answer-space-1-{i}", 20.0 + 40 * i) for i in range(int(v))
+    ],
+    "cell_size": lambda stage, v: [box(v + 9, v, Role.ANSWER_SPACE, "answer-space-1-1")],
+    "loose_piece_width": lambda stage, v: [box(90, v, Role.CHOICE, "card-1")],
+}
+
+COUNTS = {
+    "corners",
+    "open_corners",
+    "hollow_corners",
+    "cuts_per_page",
+    "choices",
+    "items_per_page",
+    "pictures",
+    "cells_to_fill",
+}
+# How far from a limit the nearest page is built: more than what the check lets pass.
+STEP = {"interior_angle": 0.8, "line_contrast": 0.02, "bar_length": 0.01, "text_size": 0.5}
+RADII = ("bend_radius", "hollow_radius")
+
+CASES = [
+    pytest.param(skill, stage, limit, id=f"{skill}-{stage}-{limit.name}")
+    for skill in ("cutting", "matching", "letters", "sequence", "pattern")
+    for stage in STAGES
+    for limit in limits(skill, stage).values()
+    if limit.measured
+]
+
+
+def step(limit: Limit, bound: float) -> float:
+    if limit.name in COUNTS:
+        return 1.0
+    if limit.name in RADII:
+        return 0.1 + 0.015 * bound
+    if limit.name.endswith("steering_index"):
+        return 0.02
+    return STEP.get(limit.name, 0.1)
+
+
+def found(limit: Limit, skill: str, stage: int, value: float) -> list[Finding]:
+    marks = BUILDERS[limit.name](stage, value)
+    return [f for f in check_page(page(*marks), skill, stage) if f.limit == limit.label]
+
+
+def number(finding: Finding) -> float:
+    """The measured value; with limits that are words it carries its unit."""
+    measured = finding.measured
+    return measured if isinstance(measured, float) else float(measured.split()[0])
+
+
+@pytest.mark.parametrize(("skill", "stage", "limit"), CASES)
+def test_just_inside_passes(skill: str, stage: int, limit: Limit) -> None:
+    bounds = [b for b in (limit.minimum, limit.maximum) if b is not None]
+    for bound in bounds:
+        # Zero choices, pictures or items are no page of that kind, and measure nothing.
+        results = found(limit, skill, stage, bound)
+
+        assert results
+        assert [f for f in results if f.outside] == []
+        if not math.isinf(bound):
+            assert number(results[0]) == pytest.approx(bound, rel=0.01, abs=0.05)
+
+
+@pytest.mark.parametrize(("skill", "stage", "limit"), CASES)
+def test_just_outside_is_found_with_its_value(skill: str, stage: int, limit: Limit) -> None:
+    beyond: list[float] = []
+    if limit.minimum is not None:
+        beyond.append(
+            60.0 if math.isinf(limit.minimum) else limit.minimum - step(limit, limit.minimum)
+        )
+    if limit.maximum is not None:
+        beyond.append(limit.maximum + step(limit, limit.maximum))
+    for value in beyond:
+        results = outside(found(limit, skill, stage, value))
+
+        assert len(results) == 1
+        if limit.name in COUNTS and limit.maximum == 0 and value < 3 and stage >= 4:
+            value = 3.0  # the least a closed outline can have
+        if limit.name == "hollow_corners" and value < 3:
+            value = 3.0
+        assert number(results[0]) == pytest.approx(value, rel=0.01, abs=0.05)
+        assert results[0].basis == limit.kind
+        assert results[0].allowed == limit.bounds()
+
+
+def test_every_measured_limit_has_a_builder() -> None:
+    assert {p.values[2].name for p in CASES} == set(BUILDERS)  # type: ignore[union-attr]
+
+
+# --- what a page does on purpose ------------------------------------------------------------------
+
+
+def limit_findings(findings: Sequence[Finding], label: str) -> list[Finding]:
+    return [finding for finding in findings if finding.limit == label]
+
+
+def test_a_lane_that_runs_off_the_paper_is_measured_to_the_other_edges_only() -> None:
+    lane = cut(Path.line((0, 100), (215.9, 100)), id="lane")
+    low = cut(Path.line((0, 18), (215.9, 18)), id="lane")
+
+    assert outside(check_page(page(lane, paper=LETTER), "cutting", 2)) != ()
+    edge = limit_findings(check_page(page(lane, paper=LETTER), "cutting", 2), "edge distance")
+    assert [(f.measured, f.outside) for f in edge] == [(93.65, False)]
+    edge = limit_findings(check_page(page(low, paper=LETTER), "cutting", 2), "edge distance")
+    assert [(f.measured, f.outside) for f in edge] == [(11.65, True)]
+
+
+def test_a_lane_that_stops_short_of_the_edge_is_outside() -> None:
+    lane = cut(Path.line((5, 100), (100, 100)), id="lane")
+
+    edge = limit_findings(check_page(page(lane, paper=LETTER), "cutting", 2), "edge distance")
+
+    assert [(f.measured, f.outside, f.mark) for f in edge] == [(-1.35, True, "lane")]
+
+
+def test_furniture_may_not_run_off_the_edge() -> None:
+    mark = Stroke((Path.line((0, 100), (50, 100)),), 0.5, Role.FURNITURE, id="name-line")
+
+    edge = limit_findings(check_page(page(mark, paper=LETTER), "cutting", 2), "edge distance")
+
+    assert [f.outside for f in edge] == [True]
+
+
+def test_letters_below_the_baseline_count_as_ink() -> None:
+    words = [Text(100, 13.0, text, 20.0, Role.ADULT, id="w") for text in ("HAT", "gap")]
+
+    distances = [check_page(page(word), "cutting", 2)[0].measured for word in words]
+
+    assert distances[0] == 13.0
+    # Deepest letter of the page font: 0.24 of the type size (glyph p, from the font file).
+    assert distances[1] == pytest.approx(13.0 - 0.24 * 20 * 25.4 / 72, abs=0.01)
+
+
+def test_a_grid_of_lanes_is_not_compared_with_itself_but_parallel_lanes_are() -> None:
+    grid = cut(
+        Path.line((100, 300), (300, 300)),
+        Path.line((200, 200), (200, 400)),
+        Path.line((100, 330), (300, 330)),
+        id="grid",
+    )
+
+    gaps = limit_findings(check_page(page(grid), "cutting", 2), "outline gap")
+
+    assert [(f.measured, f.mark) for f in gaps] == [(pytest.approx(17.3), "grid 1, grid 3")]
+
+
+def test_crossing_lines_of_different_marks_are_outside() -> None:
+    a = cut(Path.line((100, 300), (300, 300)), id="a")
+    b = cut(Path.line((200, 200), (200, 400)), id="b")
+
+    gaps = limit_findings(check_page(page(a, b), "cutting", 2), "outline gap")
+
+    assert [(f.measured, f.outside) for f in gaps] == [(0.0, True)]
+
+
+def test_the_way_in_touches_its_own_outline_but_not_another() -> None:
+    own = cut(Path.circle((500, 500), 60), width=6.35, id="own")
+    entry = cut(Path.line((0, 500), (440, 500)), width=6.35, id="own-entry", role=Role.ENTRY)
+    other = cut(Path.circle((300, 575), 60), width=6.35, id="other")
+
+    good = limit_findings(check_page(page(own, entry), "cutting", 4), "outline gap")
+    bad = limit_findings(check_page(page(own, entry, other), "cutting", 4), "outline gap")
+
+    assert good == []
+    assert [(f.measured, f.mark) for f in bad] == [
+        (pytest.approx(8.65, abs=0.03), "own-entry, other")
+    ]
+
+
+def test_the_way_in_is_not_a_cut_of_its_own() -> None:
+    own = cut(Path.circle((500, 500), 60), id="own")
+    entry = cut(Path.line((0, 500), (440, 500)), id="own-entry", role=Role.ENTRY)
+
+    counts = limit_findings(check_page(page(own, entry), "cutting", 4), "cuts per page")
+
+    assert [f.measured for f in counts] == [1.0]
+
+
+def test_a_curve_with_a_corner_is_outside_at_stage_4_although_a_turn_is_not() -> None:
+    curve = Path((Line((200, 200), (260, 200)), Arc((260, 280), 80, -90, 60)))
+    kinked = Path((Line((200, 260), (260, 200)), Arc((260, 280), 80, -90, 60)))
+
+    assert outside(limit_findings(check_page(page(cut(curve)), "cutting", 4), "corners")) == ()
+    bad = outside(limit_findings(check_page(page(cut(kinked)), "cutting", 4), "corners"))
+    assert [f.measured for f in bad] == [1.0]
+    turn = cut(zigzag(1, 90))
+    assert outside(limit_findings(check_page(page(turn), "cutting", 4), "corners")) == ()
+
+
+def test_a_page_for_not_cutting_yet_has_folds_but_no_cut_lines() -> None:
+    fold = Stroke((line(100),), 0.9, Role.FOLD, id="fold", dash=(6.0, 3.5))
+
+    assert outside(check_page(page(fold), "cutting", 0)) == ()
+    bad = outside(check_page(page(fold, cut(line(100, 300))), "cutting", 0))
+    assert [f.sentence() for f in bad] == ["cuts per page 1; guidance none (our setting)"]
+
+
+def test_words_for_adults_may_be_small_those_for_the_child_not() -> None:
+    adult = Text(300, 300, "measure both bars", 7.5, Role.ADULT)
+    title = Text(300, 400, "Duck", 14.0, Role.FURNITURE, id="title")
+
+    bad = outside(check_page(page(adult, title), "cutting", 2))
+
+    assert [(f.limit, f.measured, f.mark) for f in bad] == [("text size", 14.0, "title")]
+
+
+def test_a_name_is_never_in_a_finding() -> None:
+    name = Text(5, 5, "Zoë", 9.0, Role.FURNITURE)
+
+    findings = check_page(page(name), "cutting", 2)
+
+    assert len(outside(findings)) == 2
+    assert "Zo" not in as_json(findings) + summary_line(findings)
+
+
+def test_clearance_is_measured_to_the_true_ink_not_to_its_box() -> None:
+    """A diagonal line through the corner of a round picture's box does not touch the picture."""
+    round_art = Artwork(
+        "ball", (Stroke((Path.circle((0, 0), 19),), 2.0, Role.ART),), BBox(-20, -20, 20, 20)
+    )
+    place = Place(round_art, Affine.scaling(2.0).then(Affine.translation(500, 500)), id="ball")
+    far = 40 + 12.7 / 2 + 7.0
+    h = far * math.sqrt(0.5)
+    slanted = cut(Path.line((500 + h - 100, 500 + h + 100), (500 + h + 100, 500 + h - 100)))
+
+    findings = limit_findings(check_page(page(slanted, place), "cutting", 2), "clearance")
+
+    assert [f.measured for f in findings] == [pytest.approx(7.0, abs=0.03)]
+    assert findings[0].mark == "ball, cut"
+
+
+def test_clearance_inside_the_hole_of_a_frame() -> None:
+    rings = tuple(
+        Path.from_points(
+            [(500 - r, 500 - r), (500 + r, 500 - r), (500 + r, 500 + r), (500 - r, 500 + r)],
+            closed=True,
+        )
+        for r in (200.0, 150.0)
+    )
+    outline = cut(Path.circle((500, 500), 60), width=6.35)
+    for frame in (
+        Fill(rings, Role.ART, id="frame", even_odd=True),
+        Fill((rings[0], rings[1].reversed()), Role.ART, id="frame"),
+    ):
+        findings = limit_findings(check_page(page(outline, frame), "cutting", 4), "clearance")
+
+        assert [f.measured for f in findings] == [pytest.approx(150 - 60 - 3.175, abs=0.03)]
+
+
+def test_a_picture_over_the_line_has_no_clearance() -> None:
+    findings = check_page(page(cut(line(100)), square_fill(220, 480, 40)), "cutting", 2)
+
+    assert [f.measured for f in limit_findings(findings, "clearance")] == [0.0]
+
+
+def test_dots_are_not_lines() -> None:
+    dot = cut(Path.line((300, 300), (300.01, 300)))
+
+    assert limit_findings(check_page(page(dot), "cutting", 2), "cuts per page")[0].measured == 0.0
+
+
+# --- reading the result ---------------------------------------------------------------------------
+
+
+def lanes_page() -> Page:
+    return page(cut(line(101.6, 500), line(101.6, 538.1), id="lanes"))
+
+
+def test_summary_of_a_page_within_guidance() -> None:
+    assert summary_line(check_page(lanes_page(), "cutting", 2)) == (
+        "Line 12.7 mm, gap 25.4 mm, cuts 102 mm: within the guidance used "
+        "(sources: tablework guidance cutting)."
+    )
+
+
+def test_summary_names_what_is_outside() -> None:
+    bad = page(cut(line(200, 500), line(20, 530), width=3.0, id="lanes"))
+
+    assert summary_line(check_page(bad, "cutting", 2)) == (
+        "Outside the guidance used: line width 3 mm (at least 12.7 mm); "
+        "cut length 200 mm (at most 152.4 mm); steering index 7.87 (at most 6); "
+        "and 0 more (sources: tablework guidance cutting)."
+    ).replace("; and 0 more", "")
+
+
+def test_summary_counts_what_does_not_fit_on_the_line() -> None:
+    bad = page(
+        cut(line(200, 500), line(20, 520), width=3.0, id="lanes"),
+        Text(1, 1, "duck", 8.0, Role.GUIDE),
+    )
+
+    text = summary_line(check_page(bad, "cutting", 2))
+
+    assert text.endswith("; and 3 more (sources: tablework guidance cutting).")
+
+
+def test_summary_of_another_skill_and_of_nothing() -> None:
+    cards = page(*(box(60, 60, Role.CHOICE, f"choice-{i}", 100.0 + 80 * i) for i in range(2)))
+
+    assert summary_line(check_page(cards, "sequence", 2), "sequence") == (
+        "Cards 60 mm, pictures 2: within the guidance used (sources: tablework guidance sequence)."
+    )
+    assert summary_line((), "pattern") == (
+        "Page: within the guidance used (sources: tablework guidance pattern)."
+    )
+
+
+def test_json_is_plain_json() -> None:
+    findings = check_page(page(cut(zigzag(1), Path.circle((500, 500), 40))), "cutting", 2)
+
+    loaded = json.loads(as_json(findings), parse_constant=lambda name: pytest.fail(name))
+
+    assert len(loaded) == len(findings)
+    assert set(loaded[0]) == {
+        "limit",
+        "measured",
+        "allowed",
+        "unit",
+        "basis",
+        "source",
+        "outside",
+        "mark",
+    }
+
+
+def test_unknown_skill_and_stage() -> None:
+    with pytest.raises(InputError, match="skill 'glueing' is not known"):
+        check_page(lanes_page(), "glueing", 1)
+    with pytest.raises(InputError, match="stage 9 does not exist"):
+        check_page(lanes_page(), "cutting", 9)
+
+
+# --- things told apart by their ids ---------------------------------------------------------------
+
+
+def test_choices_are_counted_for_each_item() -> None:
+    marks = [
+        box(40, 40, Role.CHOICE, f"choice-{item}-{n}", 50.0 + 80 * n, 100.0 * item)
+        for item, count in ((1, 2), (2, 3))
+        for n in range(count)
+    ]
+
+    (finding,) = limit_findings(check_page(page(*marks), "letters", 2), "choices")
+
+    assert (finding.measured, finding.mark, finding.outside) == (3.0, "item 2", True)
+
+
+def test_marks_of_one_id_are_one_thing() -> None:
+    frame = Stroke((Path.circle((320, 320), 24),), 1.0, Role.CHOICE, id="choice-1")
+    inner = box(40, 40, Role.CHOICE, "choice-1")
+
+    findings = check_page(page(frame, inner), "sequence", 3)
+
+    assert [f.measured for f in limit_findings(findings, "pictures")] == [1.0]
+    assert [f.measured for f in limit_findings(findings, "card size")] == [49.0]
+
+
+def test_a_choice_printed_on_a_letter_page_is_not_loose_unless_it_is_a_card() -> None:
+    printed = page(box(20, 45, Role.CHOICE, "choice-1-1"))
+    card = page(box(20, 45, Role.CHOICE, "card-1-1"))
+
+    assert limit_findings(check_page(printed, "letters", 5), "loose piece width") == []
+    assert limit_findings(check_page(card, "letters", 5), "loose piece width")[0].outside
+
+
+def test_capitals_have_no_x_height() -> None:
+    # Andika: the letter H is 1460 of 2048 units high (outline in the bundled font file).
+    capital = page(Text(300, 300, "B", 200, Role.CHOICE, id="choice-1-1"))
+
+    findings = check_page(capital, "letters", 2)
+
+    assert limit_findings(findings, "x height") == []
+    (height,) = limit_findings(findings, "letter height")
+    assert height.measured == pytest.approx(200 * 25.4 / 72 * 1460 / 2048, abs=0.01)
+
+
+# --- speed and sturdiness -------------------------------------------------------------------------
+
+
+def test_practice_lines_load_no_geometry_library() -> None:
+    """Straight lanes with pictures between them, a turn and an arc are measured without shapely."""
+    code = """
+import sys
+from shapes.affine import Affine
+from shapes.path import Arc, BBox, Path
+from sheets.check import check_page
+from sheets.model import *
+lanes = Stroke(tuple(Path.line((40, y), (180, y)) for y in (60, 160)), 6.35, Role.CUT, id="lanes")
+turn = Stroke((Path.from_points([(40, 200), (100, 200), (100, 230)]),), 6.35, Role.CUT, id="turn")
+curve = Stroke((Path((Arc((100, 300), 60, 0, 60),)),), 6.35, Role.CUT, id="curve")
+art = Artwork("duck", (Stroke((Path.circle((0, 0), 19),), 2.0, Role.ART),), BBox(-20, -20, 20, 20))
+place = Place(art, Affine.translation(110, 110), id="duck")
+findings = check_page(Page(Paper("big", 400, 400), (lanes, turn, curve, place)), "cutting", 4)
+print([f.measured for f in findings if f.limit == "clearance"])
+print([name for name in ("shapely", "numpy", "fontTools") if name in sys.modules])
+"""
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
+    )
+
+    assert done.stdout.splitlines() == ["[26.82]", "[]"]
+
+
+coordinate = st.integers(-500, 1500).map(lambda n: n / 4.0)
+point = st.tuples(coordinate, coordinate)
+width = st.sampled_from([0.0, 0.1, 0.35, 3.0, 12.7, 40.0])
+role = st.sampled_from(list(Role))
+name = st.sampled_from(["", "bar-x", "choice-1-2", "target-3", "card-1", "lanes"])
+colour = st.sampled_from(["#000000", "#ffffff", "#949494", "#dcdcdc"])
+
+
+@st.composite
+def paths(draw: st.DrawFn) -> Path:
+    if draw(st.booleans()):
+        sweep = draw(st.sampled_from([-360.0, -200.0, -90.0, 5.0, 90.0, 180.0, 360.0]))
+        arc = Arc(draw(point), draw(st.sampled_from([0.01, 1.0, 15.0, 57.0])), 30.0, sweep)
+        return Path((arc,), closed=draw(st.booleans()))
+    points = draw(st.lists(point, min_size=2, max_size=7, unique=True))
+    return Path.from_points(points, closed=draw(st.booleans()) and len(points) > 2)
+
+
+@st.composite
+def marks(draw: st.DrawFn) -> Mark:
+    kind = draw(st.sampled_from(["stroke", "stroke", "fill", "text", "place"]))
+    some = tuple(draw(st.lists(paths(), max_size=3)))
+    if kind == "stroke":
+        lane = draw(st.sampled_from([None, Lane(0.5)]))
+        return Stroke(some, draw(width), draw(role), draw(name), draw(colour), lane=lane)
+    if kind == "fill":
+        return Fill(some, draw(role), draw(name), draw(colour), draw(st.booleans()))
+    if kind == "text":
+        x, y = draw(point)
+        text = draw(st.sampled_from(["", " ", "B", "gap", "Łą", "鴨"]))
+        return Text(x, y, text, draw(st.sampled_from([6.0, 20.0, 150.0])), draw(role), draw(name))
+    art = Artwork("art", tuple(Fill((p,), Role.ART) for p in some), BBox(0, 0, 50, 50))
+    turn = draw(st.sampled_from([0.0, 90.0, 33.0]))
+    return Place(art, Affine.rotation(turn).then(Affine.translation(*draw(point))), draw(role))
+
+
+@given(
+    st.lists(marks(), max_size=6),
+    st.sampled_from(["cutting", "matching", "letters", "sequence", "pattern"]),
+    st.sampled_from(STAGES),
+)
+@settings(max_examples=150, deadline=None)
+def test_any_page_can_be_checked(listed: list[Mark], skill: str, stage: int) -> None:
+    findings = check_page(page(*listed, paper=LETTER), skill, stage)
+
+    known = {limit.label for limit in limits(skill, stage).values()}
+    assert {finding.limit for finding in findings} <= known
+    json.loads(as_json(findings), parse_constant=lambda constant: pytest.fail(constant))
+    assert summary_line(findings, skill).endswith(f"(sources: tablework guidance {skill}).")
+
+
+@given(st.lists(point, min_size=3, max_size=6, unique=True), st.sampled_from([3, 4, 5, 6]))
+@settings(max_examples=40, deadline=None)
+def test_the_direction_of_a_line_does_not_matter(
+    points: list[tuple[float, float]], stage: int
+) -> None:
+    forward = Path.from_points(points)
+
+    findings = [
+        check_page(page(cut(path)), "cutting", stage) for path in (forward, forward.reversed())
+    ]
+
+    assert [(f.limit, f.outside) for f in findings[0]] == [
+        (f.limit, f.outside) for f in findings[1]
+    ]

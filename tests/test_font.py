@@ -1,0 +1,200 @@
+"""The page font: its characters, widths and outlines, checked against fontTools and reportlab."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import unicodedata
+from collections.abc import Iterator
+
+import pytest
+from fontTools.ttLib import TTFont
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shapes.errors import GlyphError
+from shapes.path import BBox
+from sheets import font
+from sheets.font import FONT_FILE, advance, check_text, glyph_path, text_width_mm
+
+WANTED = {
+    "English": "Quick brown fox, jumps over 12 lazy dogs!",
+    "Spanish": "El pingüino Wenceslao hizo kilómetros; ¿niño? ¡sí!",
+    "French": "Où cœur naïf çà là, été Noël",
+    "German": "Größe Übung Straße",
+    "Polish": "Zażółć gęślą jaźń",
+    "Czech": "Příliš žluťoučký kůň",
+    "Turkish": "Işık ğüşöç İ",
+    "Vietnamese": "Nguyễn Thị Ánh Đặng",
+    "Icelandic": "Þór Guðrún",
+    "Ukrainian": "Ґанна їжак є",
+    "Russian": "Ёж ячмень щука",
+    "Hawaiian": "Kāʻanapali",
+}
+
+
+@pytest.fixture(scope="module")
+def reference() -> Iterator[TTFont]:
+    with TTFont(FONT_FILE, lazy=True) as opened:
+        yield opened
+
+
+def test_every_character_has_the_width_fonttools_reads(reference: TTFont) -> None:
+    names, widths = reference.getBestCmap(), reference["hmtx"]
+
+    assert {chr(code): widths[name][0] for code, name in names.items()} == {
+        chr(code): advance(chr(code)) for code in names
+    }
+    assert font.units_per_em() == reference["head"].unitsPerEm
+
+
+def test_no_character_is_claimed_that_fonttools_does_not_find(reference: TTFont) -> None:
+    names = reference.getBestCmap()
+    absent = [code for code in range(0x20000) if code not in names]
+
+    claimed = []
+    for code in absent:
+        try:
+            advance(chr(code))
+        except GlyphError:
+            continue
+        claimed.append(code)
+
+    assert claimed == []
+
+
+def test_widths_are_those_the_pdf_declares() -> None:
+    # A PDF font's widths are whole thousandths of the type size.
+    from reportlab.pdfbase.ttfonts import TTFont as EmbeddedFont
+
+    embedded = EmbeddedFont("compare", str(FONT_FILE))
+    for text in WANTED.values():
+        ours_pt = text_width_mm(text, 1000.0) / font.MM_PER_PT
+        assert ours_pt == pytest.approx(embedded.stringWidth(text, 1000.0), abs=len(text))
+
+
+def test_a_line_is_as_wide_as_its_letters() -> None:
+    units = sum(advance(char) for char in "pond")
+
+    assert text_width_mm("pond", 72.0) == pytest.approx(units / 2048 * 25.4)
+    assert text_width_mm("", 72.0) == 0.0
+
+
+def test_heights_are_those_of_the_letters() -> None:
+    h_top = max(path.bbox.y1 for path in glyph_path("H"))
+    x_top = max(path.bbox.y1 for path in glyph_path("x"))
+
+    assert font.cap_height_mm(72.0) == pytest.approx(h_top / 2048 * 25.4)
+    assert font.x_height_mm(72.0) == pytest.approx(x_top / 2048 * 25.4)
+    tallest = max(path.bbox.y1 for path in glyph_path("Ậ"))
+    lowest = min(path.bbox.y0 for path in glyph_path("g"))
+    assert font.ascent_mm(72.0) >= tallest / 2048 * 25.4
+    assert font.descent_mm(72.0) >= -lowest / 2048 * 25.4
+
+
+@pytest.mark.parametrize("language", WANTED)
+def test_text_of_many_languages_can_be_printed(language: str) -> None:
+    assert check_text(WANTED[language]) == WANTED[language]
+
+
+def test_decomposed_accents_are_composed() -> None:
+    assert check_text(unicodedata.normalize("NFD", "Zoë Đặng")) == "Zoë Đặng"
+    assert text_width_mm("Zoe\u0308", 12) == text_width_mm("Zoë", 12)
+
+
+def test_a_no_break_space_is_a_space() -> None:
+    assert check_text("100\u00a0mm") == "100\u00a0mm"
+    assert text_width_mm("100\u00a0mm", 12) == text_width_mm("100 mm", 12)
+
+
+@pytest.mark.parametrize(
+    ("text", "where", "message"),
+    [
+        (
+            "小明",
+            "name '小明'",
+            "name '小明': the page font has no character '小' (U+5C0F);"
+            " write it in Latin or Cyrillic letters",
+        ),
+        (
+            "Ana 🐸",
+            "",
+            "text 'Ana 🐸': the page font has no character '🐸' (U+1F438);"
+            " write it in Latin or Cyrillic letters",
+        ),
+        (
+            "frog\npond",
+            "--title",
+            "--title: there is an invisible character U+000A at position 5; delete it",
+        ),
+        (
+            "Ana\u200b",
+            "",
+            "text 'Ana?': there is an invisible character U+200B at position 4; delete it",
+        ),
+        (
+            "Ad\u1eb9\u0301",
+            "name",
+            "name: the accent U+0301 on 'ẹ' cannot be printed in its place;"
+            " write the letter without it and add the accent by hand",
+        ),
+    ],
+)
+def test_text_that_cannot_be_printed_is_refused_by_name(
+    text: str, where: str, message: str
+) -> None:
+    with pytest.raises(GlyphError) as caught:
+        check_text(text, where)
+
+    assert str(caught.value) == message
+
+
+def test_measuring_refuses_what_cannot_be_printed() -> None:
+    with pytest.raises(GlyphError, match=r"U\+6F22"):
+        text_width_mm("漢", 12)
+    with pytest.raises(GlyphError, match=r"U\+6F22"):
+        glyph_path("漢")
+
+
+@given(st.text(max_size=12))
+def test_checked_text_is_never_a_box(text: str) -> None:
+    try:
+        drawn = check_text(text)
+    except GlyphError as error:
+        message = str(error)
+        drawn = ""
+    else:
+        message = ""
+
+    assert "\n" not in message
+    assert all(advance(char) > 0 for char in drawn)
+    assert check_text(drawn) == drawn
+
+
+@pytest.mark.parametrize("char", "agAé8йĐ@")
+def test_outlines_fill_the_box_the_font_declares(char: str, reference: TTFont) -> None:
+    glyph = reference["glyf"][reference.getBestCmap()[ord(char)]]
+    paths = glyph_path(char)
+    box = paths[0].bbox
+    for path in paths:
+        box = box.union(path.bbox)
+
+    declared = BBox(glyph.xMin, glyph.yMin, glyph.xMax, glyph.yMax)
+    assert all(path.closed for path in paths)
+    assert declared.contains(box, tolerance=1.0)
+    assert box.contains(declared, tolerance=1.0)
+
+
+def test_a_space_has_no_outline() -> None:
+    assert glyph_path(" ") == ()
+
+
+def test_measuring_imports_no_drawing_library() -> None:
+    code = (
+        "import sys; from sheets.font import text_width_mm; text_width_mm('Zoë', 12);"
+        "print(sorted({'fontTools', 'reportlab', 'svgwrite', 'cairosvg'} & set(sys.modules)))"
+    )
+
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+
+    assert done.stdout == "[]\n"

@@ -1,0 +1,393 @@
+"""The limits and their sources: the file is whole, and says what the published pages say."""
+
+from __future__ import annotations
+
+import copy
+import itertools
+import math
+import re
+import tomllib
+from typing import Any
+
+import pytest
+
+from shapes.errors import InputError
+from sheets import guidance
+from sheets.guidance import (
+    FILE,
+    HOW_READ,
+    STAGES,
+    Limit,
+    LimitTable,
+    limit_for,
+    limits,
+    load,
+    parse,
+    render_text,
+    setting,
+    sources,
+)
+
+SKILLS = ("cutting", "matching", "letters", "sequence", "pattern")
+EVERY_TABLE = [
+    pytest.param(table, id=f"{'-'.join(table.skills[:2])}-{table.name}") for table in load().tables
+]
+
+
+def raw() -> dict[str, Any]:
+    return tomllib.loads(FILE.read_text(encoding="utf-8"))
+
+
+# --- the file -------------------------------------------------------------------------------------
+
+
+def test_skills_are_those_of_the_class_list() -> None:
+    assert load().skills == SKILLS
+
+
+def test_every_source_is_used_and_readable() -> None:
+    used = {
+        source.id
+        for table in load().tables
+        for limit in table.stages.values()
+        for source in limit.sources
+    }
+    used |= {s.id for entry in load().settings for s in entry.sources}
+    used |= {s.id for entry in load().disputed for s in entry.sources}
+
+    assert used == set(sources())
+    for source in sources().values():
+        assert source.how_read in HOW_READ
+        assert source.short
+        assert source.title
+        assert source.author
+        assert source.year
+        assert source.address == "" or source.address.startswith("http")
+
+
+def test_short_names_are_unique() -> None:
+    names = [source.short for source in sources().values()]
+
+    assert len(names) == len(set(names))
+
+
+def test_no_limit_has_two_tables_for_one_skill() -> None:
+    names = [(skill, table.name) for table in load().tables for skill in table.skills]
+
+    assert len(names) == len(set(names))
+
+
+@pytest.mark.parametrize("table", EVERY_TABLE)
+def test_limits_are_well_formed(table: LimitTable) -> None:
+    for limit in table.stages.values():
+        if limit.measured:
+            assert limit.minimum is not None or limit.maximum is not None
+        else:
+            assert limit.words or limit.maximum or limit.minimum
+        if limit.minimum is not None and limit.maximum is not None:
+            assert limit.minimum <= limit.maximum
+        if limit.minimum is not None and math.isinf(limit.minimum):
+            assert limit.words, "a thing that must not occur needs words"
+        assert limit.label
+        assert "_" not in limit.label
+
+
+@pytest.mark.parametrize("table", EVERY_TABLE)
+def test_common_and_own_figures_are_not_passed_off_as_published(table: LimitTable) -> None:
+    for limit in table.stages.values():
+        finding = limit.finding(1.0)
+
+        assert bool(finding.source) == (limit.kind == "published")
+
+
+def test_open_limits_replace_one_that_is_there() -> None:
+    for skill in SKILLS:
+        for stage in STAGES:
+            for name in limits(skill, stage):
+                if name.startswith("open_"):
+                    assert name.removeprefix("open_") in limits(skill, stage)
+
+
+def test_no_word_that_promises_too_much() -> None:
+    text = FILE.read_text(encoding="utf-8").lower()
+
+    assert re.findall(r"\b(safe|safely|validated|proven)\b", text) == []
+
+
+def change(data: dict[str, Any], **changes: object) -> None:
+    data["limit"][1].update(changes)
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        ({"unit": "inch"}, "unit 'inch' is not one of"),
+        ({"stages": {"0": "none", "1-5": "none"}}, "are not 0 to 6, each once"),
+        ({"stages": {"0-6": "none", "3": "none"}}, "are not 0 to 6, each once"),
+        ({"stages": {"all": "none"}}, "'all' is not a stage or a span of stages"),
+        ({"stages": {"0-6": {"min": 1, "kind": "folklore"}}}, "kind 'folklore' is not one of"),
+        ({"stages": {"0-6": {"min": 1, "kind": "published"}}}, "needs a source"),
+        (
+            {"stages": {"0-6": {"min": 1, "kind": "common practice", "sources": ["slb"]}}},
+            "common practice has no source",
+        ),
+        (
+            {"stages": {"0-6": {"min": 1, "kind": "published", "sources": ["nobody"]}}},
+            "source 'nobody' is not in the file",
+        ),
+        ({"stages": {"0-6": {"kind": "our setting"}}}, "has neither min nor max"),
+        ({"stages": {"0-6": {"least": 1, "kind": "our setting"}}}, "key ['least'] is not known"),
+    ],
+)
+def test_a_broken_file_is_refused(changes: dict[str, object], message: str) -> None:
+    data = copy.deepcopy(raw())
+    change(data, **changes)
+
+    with pytest.raises(ValueError, match=re.escape(message)) as caught:
+        parse(data)
+
+    assert "line_width" in str(caught.value)
+
+
+def test_a_source_read_in_an_unknown_way_is_refused() -> None:
+    data = raw()
+    data["sources"]["slb"]["how_read"] = "hearsay"
+
+    with pytest.raises(ValueError, match="source slb: how_read 'hearsay'"):
+        parse(data)
+
+
+# --- what the published pages say -----------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("stage", "name", "minimum", "maximum", "kind", "source"),
+    [
+        # Cut It Out, Hosmer OT blog, 2006: 1/2, then 1/4, then 1/8 inch.
+        (1, "line_width", 12.7, None, "published", "hosmer"),
+        (4, "line_width", 6.35, None, "published", "jewel"),
+        (5, "line_width", 3.2, None, "published", "hosmer"),
+        # North Carolina progressions, 2015: a 1 in strip cut in two.
+        (1, "cut_length", None, 25.4, "published", "nc-strip"),
+        # OT Developmental Checklist, SLB Midland: a 6 in line.
+        (2, "cut_length", None, 152.4, "published", "slb"),
+        # Developmental Progression of Scissor Skills, JewelAutism Centre: circle of 6 in, square
+        # of 3 in.
+        (4, "cut_length", None, 478.8, "published", "jewel"),
+        (5, "cut_length", None, 304.8, "published", "jewel"),
+        # Cutting Progression, DailyOT: circle 4.5 in across.
+        (4, "bend_radius", 57.0, None, "published", "dailyot"),
+        (5, "corners", None, 4, "published", "jewel"),
+        (5, "interior_angle", 60.0, None, "published", "jewel"),
+        # Our own, so without a source.
+        (5, "bend_radius", 15.0, None, "our setting", None),
+        (6, "neck", 12.0, None, "our setting", None),
+        (6, "clearance", 3.0, None, "our setting", None),
+        # WCAG 2, success criterion 1.4.11.
+        (0, "line_contrast", 3.0, None, "published", "wcag"),
+    ],
+)
+def test_cutting_limits(
+    stage: int,
+    name: str,
+    minimum: float | None,
+    maximum: float | None,
+    kind: str,
+    source: str | None,
+) -> None:
+    limit = limits("cutting", stage)[name]
+
+    assert (limit.minimum, limit.maximum, limit.kind) == (minimum, maximum, kind)
+    if source is None:
+        assert limit.sources == ()
+    else:
+        assert source in [s.id for s in limit.sources]
+
+
+def test_the_steering_limits_are_length_over_twice_the_tolerance() -> None:
+    """6 in within 1/2 in, a circle of 6 in within 1/2 in, a square of 3 in within 1/4 in."""
+    assert limits("cutting", 2)["steering_index"].maximum == pytest.approx(152.4 / 25.4)
+    assert limits("cutting", 4)["steering_index"].maximum == pytest.approx(
+        math.pi * 152.4 / 25.4, abs=0.005
+    )
+    assert limits("cutting", 4)["open_steering_index"].maximum == pytest.approx(152.4 / 12.7)
+    assert limits("cutting", 5)["steering_index"].maximum == pytest.approx(4 * 76.2 / 12.7)
+
+
+def test_gaps_are_at_least_twice_the_tolerance_up_to_stage_5() -> None:
+    for stage in range(1, 6):
+        tolerance = limits("cutting", stage)["tolerance"].maximum
+        gap = limits("cutting", stage)["outline_gap"].minimum
+
+        assert tolerance is not None
+        assert gap is not None
+        assert gap >= 2 * tolerance
+
+
+def test_steps_of_the_ladder_never_get_easier() -> None:
+    for low, high in itertools.pairwise(range(1, 7)):
+        for name in ("line_width", "outline_gap", "bend_radius"):
+            before, after = limits("cutting", low)[name], limits("cutting", high)[name]
+            assert before.minimum is not None
+            assert after.minimum is not None
+            assert after.minimum <= before.minimum
+
+
+def test_stage_0_has_nothing_to_cut() -> None:
+    limit = limits("cutting", 0)["cuts_per_page"]
+
+    assert limit.phrase() == "none"
+    assert not limit.allows(1)
+    assert "line_width" not in limits("cutting", 0)
+
+
+# --- asking ---------------------------------------------------------------------------------------
+
+
+def test_limit_for_takes_the_one_of_open_lines_where_there_is_one() -> None:
+    closed = limit_for("cutting", 4, "cut_length")
+    line = limit_for("cutting", 4, "cut_length", closed=False)
+    later = limit_for("cutting", 5, "cut_length", closed=False)
+
+    assert closed is not None
+    assert closed.maximum == 478.8
+    assert line is not None
+    assert (line.maximum, line.label) == (152.4, "cut length")
+    assert later is not None
+    assert later.maximum == 304.8
+    assert limit_for("cutting", 0, "cut_length") is None
+
+
+@pytest.mark.parametrize(
+    ("stage", "name", "phrase"),
+    [
+        (4, "bend_radius", "at least 57 mm"),
+        (4, "cut_length", "at most 478.8 mm"),
+        (2, "bend_radius", "straight only"),
+        (4, "hollow_radius", "no hollows"),
+        (4, "corners", "none"),
+        (5, "corners", "at most 4"),
+        (3, "bar_length", "99.95 to 100.05 mm"),
+        (3, "line_contrast", "at least 3 to 1"),
+        (1, "stock", "heavy paper or card"),
+    ],
+)
+def test_phrase(stage: int, name: str, phrase: str) -> None:
+    assert limits("cutting", stage)[name].phrase() == phrase
+
+
+def test_allows_with_and_without_tolerance() -> None:
+    limit = Limit("x", "x", "mm", 10.0, 20.0, "our setting")
+
+    assert [limit.allows(v) for v in (9.99, 10.0, 15.0, 20.0, 20.01)] == [
+        False,
+        True,
+        True,
+        True,
+        False,
+    ]
+    assert limit.allows(9.96, 0.05)
+    assert limit.allows(20.04, 0.05)
+    assert not limit.allows(9.94, 0.05)
+
+
+def test_finding_with_a_unit_and_with_words() -> None:
+    plain = limits("cutting", 4)["bend_radius"].finding(40.0, "outline-1")
+    words = limits("cutting", 2)["bend_radius"].finding(40.0, "lanes")
+    absent = limits("cutting", 2)["bend_radius"].finding(None, "lanes")
+
+    assert plain.sentence() == (
+        "bend radius of outline-1 40 mm; guidance at least 57 mm (published: DailyOT)"
+    )
+    assert plain.outside
+    assert words.sentence() == (
+        "bend radius of lanes 40 mm; guidance straight only "
+        "(published: Intermediate Unit 17; South Warwickshire NHS)"
+    )
+    assert words.outside
+    assert absent.measured == "none"
+    assert not absent.outside
+
+
+@pytest.mark.parametrize("stage", range(1, 7))
+def test_settings_lie_within_the_limits(stage: int) -> None:
+    here = limits("cutting", stage)
+    width = setting("cutting", stage, "line_width")
+
+    assert isinstance(width, float)
+    assert here["line_width"].allows(width)
+    if "widest_line" in here:
+        assert here["widest_line"].allows(width)
+    for name in ("panel_width", "strip_width"):
+        length = setting("cutting", stage, name)
+        if isinstance(length, float):
+            assert here["cut_length"].allows(length)
+    count = setting("cutting", stage, "pieces") or setting("cutting", stage, "plain_lanes")
+    if count is not None:
+        assert here["cuts_per_page"].allows(float(count))
+
+
+def test_settings_that_are_words_or_missing() -> None:
+    assert setting("cutting", 1, "stock") == "heavy paper or card"
+    assert setting("cutting", 5, "shapes") == "square triangle"
+    assert setting("cutting", 5, "score_cap") is None
+    assert setting("cutting", 6, "score_cap") == 40.0
+    assert setting("cutting", 3, "line_width") == 10.0
+    assert setting("letters", 3, "line_width") is None
+
+
+@pytest.mark.parametrize("call", [limits, lambda skill, stage: setting(skill, stage, "stock")])
+def test_unknown_skill_and_stage(call: Any) -> None:
+    with pytest.raises(InputError) as caught:
+        call("glueing", 1)
+    assert str(caught.value) == (
+        "--skill: skill 'glueing' is not known; "
+        "use one of cutting, matching, letters, sequence, pattern"
+    )
+    with pytest.raises(InputError) as caught:
+        call("cutting", 7)
+    assert str(caught.value) == "--stage: stage 7 does not exist; use a whole number, 0 to 6"
+
+
+# --- the text -------------------------------------------------------------------------------------
+
+
+def test_text_of_one_skill() -> None:
+    text = render_text("cutting")
+
+    assert "  stage 1-2  at least 12.7 mm              published: Hosmer OT 2006\n" in text
+    assert "  stage 3    at least 10 mm                our setting, after Hosmer OT 2006\n" in text
+    assert "cut length, open lines\n" in text
+    assert "stock  (not measured)\n" in text
+    assert "    http://hosmerot.blogspot.com/2006_02_01_archive.html\n" in text
+    assert "[practice page]" in text
+    assert text.index("\nSOURCES\n") < text.index("\nDISPUTED OR NOT FOUND\n")
+    assert "score cap: stage 6: 40 (our setting)" in text
+    assert "LETTERS" not in text
+    assert "Simmering" not in text
+
+
+def test_text_of_all_skills_names_every_limit_and_source() -> None:
+    text = render_text()
+
+    for skill in SKILLS:
+        assert f"{skill.upper()}: limits for a printed page" in text
+    for table in load().tables:
+        assert table.name.removeprefix("open_").replace("_", " ") in text
+    for source in sources().values():
+        assert f"\n  {source.short}: " in text
+        assert source.address in text
+
+
+def test_text_fits_a_terminal() -> None:
+    for line in render_text().splitlines():
+        assert len(line) <= 96 or line.strip().startswith("http")
+
+
+def test_text_of_an_unknown_skill() -> None:
+    with pytest.raises(InputError, match="skill 'glueing' is not known"):
+        render_text("glueing")
+
+
+def test_loading_twice_reads_once() -> None:
+    assert guidance.load() is guidance.load()

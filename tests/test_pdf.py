@@ -1,0 +1,601 @@
+"""The PDF writer: operators, millimetres read back, document properties, fonts, sharing, bytes."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+
+import pikepdf
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shapes.affine import Affine
+from shapes.errors import GlyphError
+from shapes.path import Arc, BBox, Cubic, Line, Path
+from sheets.font import glyph_path, text_width_mm, units_per_em
+from sheets.model import Artwork, Fill, Lane, Mark, Page, Place, Role, Stroke, Text
+from sheets.render.compact import pack_objects
+from sheets.render.pdf import PathOperators, fill_operators, stroke_operators, write_pdf
+from tests.readers import bars, drawn, page_sizes, strokes, text_boxes, texts
+from tests.rendered_pages import (
+    A4,
+    ACCENTED,
+    TURNED,
+    everything,
+    frog,
+    measure_bar,
+    page_of,
+)
+
+
+def pdf_of(*pages: Page, compact: bool = False) -> bytes:
+    return write_pdf(pages, title="Reedy Pond", language="en-US", compact=compact)
+
+
+def opened(data: bytes) -> pikepdf.Pdf:
+    return pikepdf.open(io.BytesIO(data))
+
+
+def content(data: bytes, page: int = 0) -> list[str]:
+    with opened(data) as pdf:
+        return pdf.pages[page].Contents.read_bytes().decode("ascii").split("\n")
+
+
+# --- operators ------------------------------------------------------------------------------
+
+
+def test_a_path_is_written_segment_by_segment() -> None:
+    pen = PathOperators()
+    corner = Line((10, 10), (20.004, 10))
+    curve = Cubic((20.004, 10), (22, 10), (25, 13.333), (25, 15))
+    Path((corner, curve, Line((25, 15), (10, 10))), closed=True).draw(pen)
+
+    assert pen.words == ["10 10 m", "20 10 l", "22 10 25 13.33 25 15 c", "h"]
+
+
+def test_a_plain_stroke_needs_only_its_width() -> None:
+    stroke = Stroke((), 0.25, Role.GUIDE)
+
+    assert stroke_operators(stroke, "1 2 m 3 4 l").split("\n") == ["0.25 w", "1 2 m 3 4 l", "S"]
+
+
+def test_a_stroke_with_every_property_keeps_them_to_itself() -> None:
+    stroke = Stroke((), 1.0, Role.TRACE, colour="#ff0033", dash=(4, 2.5), cap="butt", join="miter")
+
+    assert stroke_operators(stroke, "PATH").split("\n") == [
+        "q",
+        "0 J",
+        "0 j",
+        "[4 2.5] 0 d",
+        "1 0 0.2 RG",
+        "1 w",
+        "PATH",
+        "S",
+        "Q",
+    ]
+
+
+def test_a_lane_is_all_edges_then_all_tint() -> None:
+    stroke = Stroke((), 12.7, Role.CUT, lane=Lane(edge=0.5, tint="#cccccc"))
+
+    assert stroke_operators(stroke, "PATH").split("\n") == [
+        "q",
+        "0 G",
+        "12.7 w",
+        "PATH",
+        "S",
+        "0.8 G",
+        "11.7 w",
+        "PATH",
+        "S",
+        "Q",
+    ]
+
+
+def test_a_lane_no_wider_than_its_edges_is_a_solid_line() -> None:
+    stroke = Stroke((), 1.0, Role.CUT, lane=Lane(edge=0.5))
+
+    assert stroke_operators(stroke, "PATH").split("\n") == ["1 w", "PATH", "S"]
+
+
+def test_fills_are_black_or_coloured_with_or_without_holes() -> None:
+    plain = Fill((), Role.ART)
+    ring = Fill((), Role.ART, colour="#ffffff", even_odd=True)
+
+    assert fill_operators(plain, "PATH").split("\n") == ["PATH", "f"]
+    assert fill_operators(ring, "PATH").split("\n") == ["q", "1 g", "PATH", "f*", "Q"]
+
+
+def test_a_page_is_one_matrix_and_its_marks() -> None:
+    line = Stroke((Path.line((20, 20), (120, 20)),), 0.25, Role.FURNITURE)
+
+    assert content(pdf_of(page_of(line))) == [
+        "1 0 0 1 0 0 cm ",
+        "2.83464567 0 0 2.83464567 0 0 cm",
+        "1 J 1 j",
+        "0.25 w",
+        "20 20 m",
+        "120 20 l",
+        "S",
+        " ",
+        "",
+    ]
+
+
+def test_artwork_is_placed_by_its_matrix() -> None:
+    turned = Affine.rotation(90).then(Affine.translation(50, 60))
+
+    assert content(pdf_of(page_of(Place(frog(), turned))))[3:6] == [
+        "q 0 1 -1 0 50 60 cm",
+        "/FormXob.1 Do",
+        "Q",
+    ]
+
+
+# --- millimetres ----------------------------------------------------------------------------
+
+
+def test_the_measure_bar_is_100_mm_long() -> None:
+    data = pdf_of(page_of(measure_bar()))
+
+    assert bars(data) == pytest.approx([100.0, 4.0, 4.0], abs=0.05)
+    assert strokes(data)[0].width == pytest.approx(0.25, abs=0.02)
+
+
+def test_a_circle_is_round_and_of_its_diameter() -> None:
+    data = pdf_of(page_of(Stroke((Path.circle((100, 150), 38.1),), 0.7, Role.TRACE)))
+    (circle,) = strokes(data)
+    x0, y0, x1, y1 = circle.box
+
+    assert (x1 - x0, y1 - y0) == pytest.approx((76.2, 76.2), abs=0.02)
+    radii = [
+        ((x - 100) ** 2 + (y - 150) ** 2) ** 0.5 for line in circle.polylines() for x, y in line
+    ]
+    assert min(radii) == pytest.approx(38.1, abs=0.02)
+    assert max(radii) == pytest.approx(38.1, abs=0.02)
+
+
+def test_dashes_are_in_page_millimetres() -> None:
+    line = Stroke((Path.line((20, 20), (120, 20)),), 1, Role.TRACE, dash=(4, 2), cap="butt")
+
+    (mark,) = strokes(pdf_of(page_of(line)))
+
+    assert mark.dash == pytest.approx((4.0, 2.0), abs=0.01)
+    assert mark.cap == 0
+
+
+def test_a_lane_is_drawn_at_its_full_and_its_inner_width() -> None:
+    lane = Stroke((Path.line((30, 30), (30, 90)),), 19.05, Role.CUT, lane=Lane(edge=0.75))
+
+    edges, tint = strokes(pdf_of(page_of(lane)))
+
+    assert (edges.width, tint.width) == pytest.approx((19.05, 17.55), abs=0.02)
+    assert edges.colour == (0.0, 0.0, 0.0)
+    assert tint.colour == pytest.approx((220 / 255,) * 3, abs=0.001)
+
+
+def test_placed_artwork_scales_its_lines_with_it() -> None:
+    data = pdf_of(page_of(Place(frog(), Affine.scaling(2.5))))
+    ring, angle, _ = drawn(data)
+
+    assert ring.painted == "fill-even-odd"
+    assert ring.box == pytest.approx((12.5, 12.5, 87.5, 87.5), abs=0.05)
+    assert angle.width == pytest.approx(3.0, abs=0.02)
+
+
+@pytest.mark.parametrize("turn_deg", [0, 90, 180, 270])
+def test_an_artwork_keeps_the_ink_on_the_edge_of_its_box(turn_deg: float) -> None:
+    # Forms are cut off at their box; a box without half the line would halve the line.
+    with opened(pdf_of(page_of(Place(frog(), Affine.rotation(turn_deg))))) as pdf:
+        box = [float(side) for side in pdf.pages[0].Resources.XObject["/FormXob.1"].BBox]
+
+    assert box == pytest.approx([4.4, 4.4, 35.6, 38.6])
+
+
+def test_a_small_artwork_made_large_stays_exact() -> None:
+    corners = [(0.0111, 0.0222), (0.9123, 0.0333), (0.5044, 0.8155)]
+    tiny = Artwork(
+        "bead", (Fill((Path.from_points(corners, closed=True),), Role.ART),), BBox(0, 0, 1, 1)
+    )
+
+    (mark,) = drawn(pdf_of(page_of(Place(tiny, Affine.scaling(100)))))
+
+    expected = [(x * 100, y * 100) for x, y in corners]
+    for point, wanted in zip(mark.polylines()[0], expected, strict=False):
+        assert point == pytest.approx(wanted, abs=0.02)
+
+
+@pytest.mark.parametrize(("paper", "size"), [("letter", (215.9, 279.4)), ("a4", (210.0, 297.0))])
+def test_pages_have_the_size_of_their_paper(paper: str, size: tuple[float, float]) -> None:
+    page = page_of(measure_bar(), paper=A4) if paper == "a4" else page_of(measure_bar())
+
+    assert page_sizes(pdf_of(page)) == [pytest.approx(size, abs=0.001)]
+
+
+def test_letter_paper_is_a_whole_number_of_points() -> None:
+    with opened(pdf_of(page_of())) as pdf:
+        assert [float(side) for side in pdf.pages[0].mediabox] == [0.0, 0.0, 612.0, 792.0]
+
+
+COORDINATES = st.floats(-50, 250)
+POINTS = st.tuples(COORDINATES, COORDINATES)
+
+
+@st.composite
+def paths(draw: st.DrawFn) -> Path:
+    kind = draw(st.sampled_from(["line", "arc", "cubic"]))
+    if kind == "line":
+        far = st.lists(
+            POINTS, min_size=2, max_size=5, unique_by=lambda p: (round(p[0]), round(p[1]))
+        )
+        return Path.from_points(draw(far))
+    if kind == "arc":
+        sweep = draw(st.floats(5, 360)) * draw(st.sampled_from([1, -1]))
+        return Path((Arc(draw(POINTS), draw(st.floats(1, 90)), draw(st.floats(0, 360)), sweep),))
+    return Path((Cubic(draw(POINTS), draw(POINTS), draw(POINTS), draw(POINTS)),))
+
+
+@settings(max_examples=40, deadline=None)
+@given(paths(), st.floats(0.1, 30))
+def test_what_is_read_back_is_what_was_drawn(path: Path, width: float) -> None:
+    (mark,) = strokes(pdf_of(page_of(Stroke((path,), width, Role.CUT))))
+
+    assert mark.width == pytest.approx(width, abs=0.02)
+    assert mark.operators[0][1] == pytest.approx(path.start, abs=0.01)
+    assert mark.operators[-1][1][-2:] == pytest.approx(path.segments[-1].end, abs=0.01)
+    # The reader's chords and an arc's cubics (0.03 % of its radius) cost up to a tenth of a mm.
+    exact = path.bbox
+    assert mark.box == pytest.approx((exact.x0, exact.y0, exact.x1, exact.y1), abs=0.12)
+    assert mark.length == pytest.approx(path.length, rel=0.002, abs=0.1)
+
+
+# --- text -----------------------------------------------------------------------------------
+
+
+def test_text_can_be_copied_and_searched() -> None:
+    assert texts(pdf_of(everything())) == [
+        "100 mm",
+        ACCENTED,
+        "to the end",
+        TURNED,
+        "thirty",
+    ]
+
+
+def test_decomposed_text_is_written_composed() -> None:
+    page = page_of(Text(20, 20, "Zoe\u0308", 12, Role.FURNITURE))
+
+    assert texts(pdf_of(page)) == ["Zoë"]
+
+
+def test_more_than_one_subset_of_letters_still_reads() -> None:
+    latin = "".join(chr(code) for code in range(0xC0, 0x17F) if chr(code) not in "×÷ŉ")
+    line = [latin[i : i + 40] for i in range(0, len(latin), 40)]
+    marks = [Text(10, 20 + 10 * i, part, 8, Role.ADULT) for i, part in enumerate(line)]
+
+    assert "".join(texts(pdf_of(page_of(*marks)))) == latin
+
+
+@pytest.mark.parametrize(
+    ("anchor", "left"), [("start", 100.0), ("middle", 100.0 - 25.4), ("end", 100.0 - 50.8)]
+)
+def test_text_is_anchored_on_its_width(anchor: str, left: float) -> None:
+    size = 50.8 / text_width_mm("HHHH", 1.0)
+    text = Text(100, 50, "HHHH", size, Role.FURNITURE, anchor=anchor)  # type: ignore[arg-type]
+    before_ink = glyph_path("H")[0].bbox.x0 / units_per_em() * size * 25.4 / 72
+
+    first, *_ = text_boxes(pdf_of(page_of(text)))
+
+    assert first[0] - before_ink == pytest.approx(left, abs=0.05)
+    assert first[1] == pytest.approx(50.0, abs=0.05)
+
+
+def test_turned_text_climbs_from_its_anchor() -> None:
+    text = Text(100, 50, "HHHH", 20, Role.FURNITURE, turn_deg=90)
+
+    first, *_, last = text_boxes(pdf_of(page_of(text)))
+
+    assert first[2] == pytest.approx(100.0, abs=0.1)
+    assert first[1] > 50.0
+    assert last[1] > first[3]
+
+
+def test_a_character_the_font_lacks_stops_the_document() -> None:
+    with pytest.raises(GlyphError, match=r"no character '漢' \(U\+6F22\)"):
+        pdf_of(page_of(Text(20, 20, "漢", 12, Role.FURNITURE)))
+
+
+# --- the document ---------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module", params=[False, True], ids=["plain", "compact"])
+def document(request: pytest.FixtureRequest) -> bytes:
+    return pdf_of(everything(), everything(), compact=request.param)
+
+
+def test_the_file_is_pdf_1_7_and_well_formed(document: bytes) -> None:
+    assert document.startswith(b"%PDF-1.7\n")
+    with opened(document) as pdf:
+        assert pdf.pdf_version == "1.7"
+        assert pdf.check_pdf_syntax() == []
+        assert pdf.get_warnings() == []
+        assert len(pdf.pages) == 2
+
+
+def test_viewers_are_asked_for_actual_size_and_the_title(document: bytes) -> None:
+    with opened(document) as pdf:
+        wishes = pdf.Root.ViewerPreferences
+        assert str(wishes.PrintScaling) == "/None"
+        assert bool(wishes.DisplayDocTitle) is True
+        assert str(pdf.Root.Lang) == "en-US"
+
+
+def test_properties_name_no_person_and_no_date(document: bytes) -> None:
+    with opened(document) as pdf:
+        properties = {key: str(value) for key, value in pdf.docinfo.items()}
+
+    assert properties["/Title"] == "Reedy Pond"
+    assert properties["/Creator"] == "tablework"
+    assert properties["/Author"] == properties["/Subject"] == properties["/Keywords"] == ""
+    assert properties["/CreationDate"] == properties["/ModDate"] == "D:20000101000000+00'00'"
+    assert ACCENTED not in " ".join(properties.values())
+
+
+def fonts_of(pdf: pikepdf.Pdf) -> Iterator[pikepdf.Object]:
+    for item in pdf.objects:
+        if isinstance(item, pikepdf.Dictionary) and item.get("/Type") == "/Font":
+            yield item
+
+
+def test_only_the_page_font_is_used_embedded_and_cut_down(document: bytes) -> None:
+    with opened(document) as pdf:
+        fonts = list(fonts_of(pdf))
+        names = {str(found.BaseFont) for found in fonts}
+        sizes = [len(found.FontDescriptor.FontFile2.read_bytes()) for found in fonts]
+        texts_known = ["/ToUnicode" in found for found in fonts]
+
+    assert names
+    assert all(name[7:8] == "+" and name.endswith("+Andika") for name in names)
+    assert max(sizes) < 40_000  # the whole font is 670 000 bytes
+    assert all(texts_known)
+
+
+def test_no_font_is_named_that_is_not_embedded() -> None:
+    for page in (page_of(measure_bar()), everything()):
+        with opened(pdf_of(page)) as pdf:
+            written = b" ".join(item.unparse() for item in pdf.objects)
+        assert b"Helvetica" not in written
+
+
+def test_nothing_is_wrapped_in_ascii85(document: bytes) -> None:
+    assert b"ASCII85" not in document
+
+
+def test_bookmarks_lead_to_their_pages() -> None:
+    data = write_pdf(
+        [everything(), page_of(), page_of(measure_bar())],
+        title="t",
+        language="en",
+        outline=[(0, "Ducks", 0), (1, "Frögs", 1), (0, "Key", 2)],
+    )
+
+    with opened(data) as pdf, pdf.open_outline() as outline:
+        tops = [entry.title for entry in outline.root]
+        inner = [entry.title for entry in outline.root[0].children]
+        target = outline.root[1].destination
+        assert isinstance(target, pikepdf.Array)
+        assert target[0].objgen == pdf.pages[2].obj.objgen
+    assert (tops, inner) == (["Ducks", "Key"], ["Frögs"])
+
+
+def test_page_labels_come_from_the_pages_or_the_caller() -> None:
+    pages = [page_of(label="D1"), page_of(), page_of(label="key")]
+    given_labels = write_pdf(pages, title="t", language="en", page_labels=["a", "b", "c"])
+
+    with opened(pdf_of(*pages)) as pdf:
+        assert [page.label for page in pdf.pages] == ["D1", "2", "key"]
+    with opened(given_labels) as pdf:
+        assert [page.label for page in pdf.pages] == ["a", "b", "c"]
+    with opened(pdf_of(page_of())) as pdf:
+        assert "/PageLabels" not in pdf.Root
+
+
+def test_a_document_without_pages_is_refused() -> None:
+    with pytest.raises(ValueError, match="at least one page"):
+        pdf_of()
+
+
+def test_an_outline_beyond_the_last_page_is_refused() -> None:
+    with pytest.raises(ValueError, match="outline names page 3 of 1"):
+        write_pdf([page_of()], title="t", language="en", outline=[(0, "x", 3)])
+
+
+def test_labels_for_another_number_of_pages_are_refused() -> None:
+    with pytest.raises(ValueError, match="2 page labels for 1 pages"):
+        write_pdf([page_of()], title="t", language="en", page_labels=["a", "b"])
+
+
+def test_two_artworks_of_one_id_are_refused() -> None:
+    other = Artwork("frog", (Fill((Path.circle((5, 5), 3),), Role.ART),), BBox(2, 2, 8, 8))
+    page = page_of(Place(frog(), Affine()), Place(other, Affine()))
+
+    with pytest.raises(ValueError, match="two different artworks have the id 'frog'"):
+        pdf_of(page)
+
+
+# --- sharing --------------------------------------------------------------------------------
+
+
+def forms_of(data: bytes) -> int:
+    with opened(data) as pdf:
+        return sum(
+            isinstance(item, pikepdf.Stream) and item.get("/Subtype") == "/Form"
+            for item in pdf.objects
+        )
+
+
+def test_artwork_is_stored_once_however_often_it_is_placed() -> None:
+    # Equal artworks made twice are one, too.
+    pages = [
+        page_of(*(Place(frog(), Affine.translation(40 * i, 0)) for i in range(4))) for _ in range(3)
+    ]
+
+    data = pdf_of(*pages)
+
+    assert forms_of(data) == 1
+    assert [len(drawn(data, i)) for i in range(3)] == [12, 12, 12]
+
+
+def furniture() -> tuple[Mark, ...]:
+    return (
+        measure_bar(),
+        Text(70, 22, "100 mm", 8, Role.FURNITURE, anchor="middle"),
+        Stroke((Path.from_points([(15, 15), (200, 15), (200, 260)]),), 0.2, Role.FURNITURE),
+        Text(20, 262, "print at actual size, 100 %", 8, Role.FURNITURE),
+    )
+
+
+def test_furniture_is_stored_once_for_all_pages() -> None:
+    names = ["Ana", "Bo", "Cleo", "Dora", "Eli"]
+    pages = [page_of(*furniture(), Text(20, 250, name, 16, Role.FURNITURE)) for name in names]
+
+    data = pdf_of(*pages)
+
+    assert forms_of(data) == 1
+    assert len(content(data, 4)) < 10
+    assert [texts(data, i)[-1] for i in range(5)] == names
+
+
+def test_a_long_outline_is_stored_once_even_pages_apart() -> None:
+    wave = Path.from_points([(20 + i, 100 + 5 * (i % 2)) for i in range(100)])
+    outline = page_of(Stroke((wave,), 3, Role.CUT))
+    other = page_of(measure_bar())
+
+    data = pdf_of(outline, other, outline, other, outline)
+
+    assert forms_of(data) == 1
+    assert [len(strokes(data, i)[0].operators) for i in (0, 2, 4)] == [100, 100, 100]
+
+
+def test_shared_or_not_a_page_shows_the_same() -> None:
+    alone = pdf_of(everything())
+    among = pdf_of(everything(), everything(), everything())
+
+    def seen(data: bytes, page: int) -> list[tuple[object, ...]]:
+        return [
+            (
+                m.painted,
+                m.dash,
+                m.cap,
+                m.join,
+                m.colour,
+                m.operators,
+                m.width if m.painted == "stroke" else 0,
+            )
+            for m in drawn(data, page)
+        ]
+
+    assert seen(among, 0) == seen(alone, 0)
+    assert seen(among, 2) == seen(alone, 0)
+    assert texts(among, 2) == texts(alone, 0)
+    assert any(mark.form for mark in strokes(among, 2)[:1])
+
+
+def test_a_generator_of_pages_is_drawn_as_it_comes() -> None:
+    made = []
+
+    def pages() -> Iterator[Page]:
+        for i in range(3):
+            made.append(i)
+            yield page_of(Text(20, 20, f"page {i}", 10, Role.ADULT))
+
+    data = write_pdf(pages(), title="t", language="en")
+
+    assert made == [0, 1, 2]
+    assert texts(data, 2) == ["page 2"]
+
+
+# --- bytes ----------------------------------------------------------------------------------
+
+
+def test_the_same_pages_give_the_same_bytes() -> None:
+    assert pdf_of(everything()) == pdf_of(everything())
+    assert pdf_of(everything(), compact=True) == pdf_of(everything(), compact=True)
+
+
+def test_other_pages_give_another_identifier() -> None:
+    def identifier(data: bytes) -> list[bytes]:
+        with opened(data) as pdf:
+            return [bytes(part) for part in pdf.trailer.ID]
+
+    for compact in (False, True):
+        one = identifier(pdf_of(page_of(measure_bar()), compact=compact))
+        two = identifier(pdf_of(page_of(*furniture()), compact=compact))
+        assert one != two
+
+
+def test_bytes_do_not_depend_on_the_hash_seed() -> None:
+    code = (
+        "import hashlib; from tests.rendered_pages import everything;"
+        "from sheets.render.pdf import write_pdf;"
+        "data = write_pdf([everything()] * 3, title='Reedy Pond', language='en-US');"
+        "print(hashlib.sha256(data).hexdigest())"
+    )
+    expected = hashlib.sha256(pdf_of(*[everything()] * 3)).hexdigest()
+
+    for seed in ("1", "2"):
+        done = subprocess.run(
+            [sys.executable, "-c", code],
+            capture_output=True,
+            text=True,
+            check=True,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+        )
+        assert done.stdout.strip() == expected
+
+
+def test_a_pdf_needs_no_other_drawing_library() -> None:
+    code = (
+        "import sys; from tests.rendered_pages import everything;"
+        "from sheets.render.pdf import write_pdf;"
+        "write_pdf([everything()], title='t', language='en');"
+        "print(sorted({'fontTools', 'svgwrite', 'cairosvg', 'numpy', 'shapely'}"
+        " & set(sys.modules)))"
+    )
+
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+
+    assert done.stdout == "[]\n"
+
+
+# --- compact --------------------------------------------------------------------------------
+
+
+def test_a_compact_file_is_smaller_and_holds_the_same() -> None:
+    pages = [page_of(*furniture(), Text(20, 250, f"page {i}", 16, Role.ADULT)) for i in range(60)]
+    plain = write_pdf(pages, title="Pond (endobj", language="en", outline=[(0, "a ) b", 2)])
+    compact = write_pdf(
+        pages, title="Pond (endobj", language="en", outline=[(0, "a ) b", 2)], compact=True
+    )
+
+    assert len(compact) < 0.6 * len(plain)
+    for i in (0, 1, 59):
+        assert content(compact, i) == content(plain, i)
+        assert texts(compact, i) == texts(plain, i)
+    with opened(compact) as pdf, pdf.open_outline() as outline:
+        assert pdf.check_pdf_syntax() == []
+        assert str(pdf.docinfo["/Title"]) == "Pond (endobj"
+        assert [entry.title for entry in outline.root] == ["a ) b"]
+
+
+@pytest.mark.parametrize("cut", [0, 100, -30])
+def test_only_files_of_the_simple_form_are_packed(cut: int) -> None:
+    data = pdf_of(page_of(measure_bar()))
+
+    with pytest.raises(ValueError, match=r"no cross-reference table|no object at byte"):
+        pack_objects(data[:cut] if cut <= 0 else data[:50] + data[50 + cut :])
