@@ -22,10 +22,12 @@ from shapes.path import Arc, Line, Path, Segment
 
 _CLEAN_MM = 0.002  # vertices closer than this to the line between their neighbours are left out
 _STRAIGHT_MM = 6.0  # an edge this long stays a straight line of its own
+_BARB_MM = 0.03
+_BARB_TURN = math.radians(60.0)
 _MUCH_LONGER = 4.0  # an edge that much longer than the next one is no chord of the same curve
 _SPACING_MM = 2.5
 _SPACING_TURN = math.radians(20.0)
-_REACH = 32  # places that one biarc may pass
+_REACH = 24  # places that one biarc may pass
 _POOR = 50.0  # costs, in segments
 _NEVER = 1e5
 _STEADYING_MM = (0.25, 0.5, 1.0, 2.0, 4.0)
@@ -52,11 +54,11 @@ def fit_arcs(
     come within 0.1 mm of.
 
     Args:
-        points: shape (n, 2), in mm, along the outline; a closed one may or may not repeat its start.
+        points: shape (n, 2), in mm, along the outline; a closed one may repeat its start.
         max_error_mm: above 0.
         closed: join the end to the start.
-        min_bend_mm: radius below which no arc turns outward (left on an open line), where the points
-            allow it.
+        min_bend_mm: radius below which no arc turns outward (left on an open line), where the
+            points allow it.
         min_hollow_mm: the same for turns inward (right on an open line).
 
     Raises:
@@ -82,7 +84,24 @@ def _cleaned(points: Floats, closed: bool) -> Floats:
     if len(points) < 2:
         return points
     kept = np.asarray(LineString(points).simplify(_CLEAN_MM, preserve_topology=False).coords)
-    return kept[:-1] if closed else kept
+    kept = kept[np.append(True, np.any(np.diff(kept, axis=0) != 0.0, axis=1))]
+    return _without_barbs(kept[:-1]) if closed else kept
+
+
+def _without_barbs(ring: Floats) -> Floats:
+    """The ring without edges of a few hundredths of a millimetre that it turns sharply into.
+
+    Buffers leave such barbs where arcs meet; their directions say nothing about the outline.
+    """
+    while len(ring) > 3:
+        edges = ring - np.roll(ring, 1, axis=0)  # the edge that ends at each point
+        heading = np.arctan2(edges[:, 1], edges[:, 0])
+        sharp = np.abs(_wrapped(np.roll(heading, -1) - heading)) > _BARB_TURN
+        barbs = (np.hypot(edges[:, 0], edges[:, 1]) < _BARB_MM) & (sharp | np.roll(sharp, 1))
+        if not barbs.any():
+            break
+        ring = np.delete(ring, int(np.argmax(barbs)), axis=0)
+    return ring
 
 
 def _signed_area(points: Floats) -> float:
@@ -108,11 +127,13 @@ def _circle(points: Floats, max_error_mm: float) -> Path | None:
 class _Guide(NamedTuple):
     """Places along the outline where biarcs may join, with the outline's direction (radians).
 
+    ``halfway`` are the points of the outline between one place and the next, to check errors at.
     ``arriving`` and ``leaving`` differ in corners only. ``stop`` marks the places that a biarc must
     not pass: corners and both ends of straight lines. A closed outline repeats its first point.
     """
 
     points: Floats
+    halfway: Floats
     arriving: Floats
     leaving: Floats
     stop: NDArray[np.bool_]
@@ -129,23 +150,30 @@ class _Guide(NamedTuple):
         knots = np.column_stack([at[:-1], (at[:-1] + at[1:]) / 2.0, at[1:]]).ravel()
         values = np.column_stack([leaving[:-1], course, arriving[1:]]).ravel()
         stops = at[stop]
-        places = _places(knots, values, stops)
+        places = _places(knots, values, stops, straight[np.flatnonzero(stop)[:-1]])
         direction = _steadied(places, knots, values, stops)
         before, after = direction.copy(), direction
         at_stop = np.searchsorted(places, stops)
         before[at_stop], after[at_stop] = arriving[stop], leaving[stop]
-        where = np.column_stack([np.interp(places, at, ends[:, axis]) for axis in (0, 1)])
+        halfway = (places[:-1] + places[1:]) / 2.0
+        where, between = (
+            np.column_stack([np.interp(s, at, ends[:, axis]) for axis in (0, 1)])
+            for s in (places, halfway)
+        )
         marks = np.zeros(len(places), dtype=np.bool_)
         marks[at_stop] = True
-        return cls(np.round(where, 2), before, after, marks)
+        return cls(np.round(where, 2), between, before, after, marks)
 
 
-def _places(knots: Floats, values: Floats, stops: Floats) -> Floats:
-    """Distances along the outline, the stops among them, closer together where it turns more."""
+def _places(knots: Floats, values: Floats, stops: Floats, straight: NDArray[np.bool_]) -> Floats:
+    """Distances along the outline, the stops among them, closer together where it turns more.
+
+    Nothing lies between two stops that are the ends of a straight line.
+    """
     wander = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(values)))])
     pace = knots / _SPACING_MM + wander / _SPACING_TURN
     found = [stops]
-    for low, high in itertools.pairwise(stops):
+    for low, high in itertools.compress(itertools.pairwise(stops), ~straight):
         # From after the stop's own turn to before the next one's.
         first, last = np.searchsorted(knots, low, "right") - 1, np.searchsorted(knots, high, "left")
         steps = math.ceil(pace[last] - pace[first])
@@ -180,7 +208,7 @@ def _directions(
         & (kink[:-1] | (share[:-1] == 1.0))
         & (kink[1:] | (share[1:] == 0.0))
     )
-    # At a corner or a loose end the curve goes on as it came: by the same turn as in its other half.
+    # At a corner or a loose end the curve goes on as it came: by the turn of its other half.
     loose = kink.copy()
     if not closed:
         loose[[0, -1]] = True
@@ -311,7 +339,8 @@ def _arc(start: Floats, end: Floats, curvature: float) -> Segment:
     """The arc of at most half a turn with this signed curvature, or a line if it is flat."""
     (x0, y0), (x1, y1) = (float(start[0]), float(start[1])), (float(end[0]), float(end[1]))
     chord = math.dist((x0, y0), (x1, y1))
-    if abs(curvature) * chord**2 / 8.0 < _FLAT_MM:
+    bent = abs(curvature) * chord
+    if bent * chord / 8.0 < _FLAT_MM and bent < 2.0 * _SAME_TANGENT:
         return Line((x0, y0), (x1, y1))
     half = math.asin(max(-1.0, min(1.0, curvature * chord / 2.0)))
     radius = chord / 2.0 / abs(math.sin(half))
@@ -342,10 +371,12 @@ def _best_chain(
     biarcs = _Biarcs.between(
         guide.points[start], guide.leaving[start], guide.points[end], guide.arriving[end]
     )
-    between = np.minimum(start + step[:, :-1], count - 1)
-    errors = biarcs.off(guide.points[between][:, None, :, :])
-    errors = np.where(step[:, :-1] < step.T, errors, 0.0)
-    worst = errors.max(axis=2, initial=0.0)
+    passed = np.minimum(start + step - 1, count - 2)
+    errors = np.maximum(
+        biarcs.off(guide.points[passed][:, None, :, :]),
+        biarcs.off(guide.halfway[passed][:, None, :, :]),
+    )
+    worst = np.where(step <= step.T, errors, 0.0).max(axis=2)
     left, right = (_turned(guide, sign)[end] - _turned(guide, sign)[start] for sign in (1.0, -1.0))
     as_one = biarcs.one_circle()
     cost = np.where(as_one, 1.0, 2.0) + worst / max_error_mm

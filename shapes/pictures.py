@@ -10,7 +10,7 @@ import itertools
 import math
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path as FilePath
@@ -45,7 +45,6 @@ CREDIT = (
 """What CC BY-SA 4.0, section 3(a), asks for: maker, licence, their addresses, "adapted"."""
 
 _LINE_GROUPS = ("line", "line-supplement")
-_COLOUR_GROUPS = ("color", "color-foreground", "skin", "skin-shadow", "hair")
 _CODE_RE = re.compile(r"(?:U\+)?[0-9A-F]{4,6}(?:[-_ ]+(?:U\+)?[0-9A-F]{2,6})*", re.IGNORECASE)
 _LIGHT = 0.8
 _LEAST_SHARE = 0.05
@@ -60,8 +59,8 @@ class Picture:
     Args:
         id: code points for an OpenMoji drawing, the file's name without suffix for a file.
         name: the curated word, else the English CLDR name, else the id.
-        line: the black line art. A file without a group called ``line`` has all its shapes here.
-        colour: the coloured areas under it; may be empty.
+        line: the line art, the group called ``line``. A file without one has all its shapes here.
+        colour: everything else, the coloured areas under the lines; may be empty.
         bbox: box round all ink, line widths included.
         credit: what must be printed where the picture is shown; empty for a teacher's own file.
         source: where the drawing comes from.
@@ -241,7 +240,7 @@ def _openmoji(code: str) -> Picture:
 
 def _picture(drawing: Drawing, *, id: str, name: str, credit: str, source: str) -> Picture:
     line = tuple(shape for shape in drawing.shapes if shape.group in _LINE_GROUPS)
-    colour = tuple(shape for shape in drawing.shapes if shape.group in _COLOUR_GROUPS)
+    colour = tuple(shape for shape in drawing.shapes if shape.group not in _LINE_GROUPS)
     if not line:
         line, colour = drawing.shapes, ()
     box = _ink_box((*colour, *line))
@@ -269,15 +268,7 @@ def _without_paper(drawing: Drawing) -> Drawing:
     )
     slack = 0.001 * max(drawing.view.width, drawing.view.height)
     if is_box and luminance(first.fill) > _LIGHT and path.bbox.contains(drawing.view, slack):
-        return Drawing(
-            tuple(others),
-            drawing.mm_per_unit,
-            drawing.width_mm,
-            drawing.height_mm,
-            drawing.view,
-            drawing.groups,
-            drawing.ignored,
-        )
+        return replace(drawing, shapes=tuple(others))
     return drawing
 
 

@@ -1,16 +1,16 @@
 """Reads an SVG drawing into shapes: paths with fill and stroke, y up, ready to measure or print.
 
 A teacher's own file is foreign input, so whatever could run, load or multiply is refused with one
-clear line. Text, images, masks and clips are not geometry: text and the like are left out and named
-in :attr:`Drawing.ignored`, so that a caller can say so.
+clear line. Text, clips and masks are no outlines to follow: they are left out and named in
+:attr:`Drawing.ignored`, so that a caller can say so.
 
 Source: Scalable Vector Graphics (SVG) 2, W3C Candidate Recommendation, 2018.
 """
 
 from __future__ import annotations
 
+import itertools
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
@@ -53,16 +53,10 @@ GRADIENT_GREY = "#808080"
 Cap = Literal["butt", "round", "square"]
 Join = Literal["miter", "round", "bevel"]
 
-_SILENT = {"defs", "symbol", "title", "desc", "metadata", "style", "view"} | {
-    "lineargradient",
-    "radialgradient",
-    "pattern",
-    "solidcolor",
-    "clippath",
-    "mask",
-    "filter",
-    "marker",
-}
+# Elements that draw nothing where they stand.
+_GROUNDWORK = ("defs", "symbol", "title", "desc", "metadata", "style", "view")
+_PAINTS = ("lineargradient", "radialgradient", "pattern", "solidcolor")
+_SILENT = frozenset((*_GROUNDWORK, *_PAINTS, "clippath", "mask", "filter", "marker"))
 _INHERITED = {
     "fill": "#000000",
     "stroke": "none",
@@ -235,18 +229,19 @@ class _Reader:
         inner = self._enter(element, state)
         if inner is None:
             return
-        children: Iterator[Element] = iter(element)
-        if local_name(element) == "switch":
-            children = iter(list(children)[:1])
-        for child in children:
+        # Of a switch, the first child stands for all.
+        count = 1 if local_name(element) == "switch" else None
+        for child in itertools.islice(element, count):
             self._element(child, inner)
 
     def _element(self, element: Element, state: _State) -> None:
         tag = local_name(element)
         if tag in ("g", "a", "switch"):
             if tag == "g" and state.depth == 1:
-                self._groups.append(element.get("id", ""))
-                state = replace(state, group=element.get("id", ""))
+                group = element.get("id", "")
+                if group:
+                    self._groups.append(group)
+                state = replace(state, group=group)
             self._container(element, state)
         elif tag == "svg":
             self._viewport(element, state, element)

@@ -11,7 +11,6 @@ from shapes.pictures import Picture
 from shapes.svgread import Shape
 from sheets.model import Artwork, Fill, Place, Role, Stroke
 
-
 LINE_MM = 1.2
 """Widest line of a picture on the page: large pictures would else have lines like a marker pen's.
 Child-facing outlines are at least 0.7 mm (common practice, no source) where the picture allows."""

@@ -278,11 +278,13 @@ def _foreign_marks(shapes: Sequence[_Sized], notes: list[str]) -> list[Mark]:
             unseen += 1
     strokes = sum(isinstance(mark, Stroke) for mark in marks)
     if strokes:
-        notes.append(f"{strokes} lines without a role taken as lines to cut")
+        notes.append(f"lines without a known role, taken as lines to cut: {strokes}")
     if len(marks) > strokes:
-        notes.append(f"{len(marks) - strokes} filled areas without a role taken as the picture")
+        notes.append(
+            f"filled areas without a known role, taken as the picture: {len(marks) - strokes}"
+        )
     if both:
-        notes.append(f"{both} filled areas with an outline of their own: only the outline is used")
+        notes.append(f"filled areas with a line round them, of which only the line is used: {both}")
     if unseen:
-        notes.append(f"{unseen} white shapes left out")
+        notes.append(f"white shapes left out: {unseen}")
     return marks

@@ -18,8 +18,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from shapes.path import Arc, BBox, Line, Path
-from sheets.distances import Ink, box_gap, closest, ink_box, line_gap, point_gap
+from sheets.distances import SAG_MM, Ink, box_gap, closest, ink_box, line_gap, point_gap
 from sheets.guidance import Limit, limit_for, limits
+from sheets.known import OutlineForm, known_form
 from sheets.model import WHITE, Finding, Mark, Page, Role, Stroke, Text
 from sheets.palette import contrast
 
@@ -254,31 +255,23 @@ def _one_cut(cut: _Cut, stage: int) -> Iterator[Finding]:
             yield limit.finding(width, cut.name, LENGTH_MM)
 
 
-@dataclass(frozen=True, slots=True)
-class _Form:
-    """Bends, corners (angle on their sharp side) and narrow places of a path."""
-
-    bend: float | None = None
-    hollow: float | None = None
-    angles: tuple[float, ...] = ()
-    hollow_corners: int = 0
-    neck: float | None = None
-    notch: float | None = None
-
-
 _PLAIN_MM = 5.0  # straight parts this long are no chords of a curve
 _PLAIN_TURN_DEG = 15.0
+_FLAT_MM = 0.1
 
 
-def _form(path: Path) -> _Form:
+def _form(path: Path) -> OutlineForm:
     """Straight lines with a turn and single arcs are read off; everything else is measured."""
-    plain = None if path.closed else _plain_form(path)
-    if plain is not None:
-        return plain
+    found = known_form(path) or _flat_form(path) if path.closed else _plain_form(path)
+    return found or measured_form(path)
+
+
+def measured_form(path: Path) -> OutlineForm:
+    """What the geometry library measures on one outline."""
     from shapes.measure import measure
 
     found = measure(path)
-    return _Form(
+    return OutlineForm(
         bend=found.min_bend_radius,
         hollow=found.min_hollow_radius,
         angles=tuple(min(c.interior_deg, 360.0 - c.interior_deg) for c in found.corners),
@@ -288,13 +281,25 @@ def _form(path: Path) -> _Form:
     )
 
 
-def _plain_form(path: Path) -> _Form | None:
+def _flat_form(path: Path) -> OutlineForm | None:
+    """An outline that goes out and back on itself encloses nothing: its neck is 0."""
+    points = path.flatten(SAG_MM)
+    (x0, y0), (x1, y1) = points[0], max(points, key=lambda p: math.dist(p, points[0]))
+    reach = math.hypot(x1 - x0, y1 - y0)
+    for x, y in points:
+        off = abs((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0))
+        if off > _FLAT_MM * reach:
+            return None
+    return OutlineForm(neck=0.0)
+
+
+def _plain_form(path: Path) -> OutlineForm | None:
     only = path.segments[0]
     if isinstance(only, Arc):
         plain = len(path.segments) == 1 and only.radius >= _PLAIN_MM and abs(only.sweep_deg) >= 30.0
-        return _Form(bend=only.radius) if plain else None
+        return OutlineForm(bend=only.radius) if plain else None
     if not all(isinstance(s, Line) and s.length() >= _PLAIN_MM for s in path.segments):
-        return None if len(path.segments) > 1 or not isinstance(only, Line) else _Form()
+        return None if len(path.segments) > 1 or not isinstance(only, Line) else OutlineForm()
     angles = []
     for before, after in itertools.pairwise(path.segments):
         (ax, ay), (bx, by) = before.tangent_at(1.0), after.tangent_at(0.0)
@@ -302,7 +307,7 @@ def _plain_form(path: Path) -> _Form | None:
         if turn < _PLAIN_TURN_DEG:
             return None
         angles.append(180.0 - turn)
-    return _Form(angles=tuple(angles))
+    return OutlineForm(angles=tuple(angles))
 
 
 def _gaps(cuts: Sequence[_Cut], limit: Limit) -> Iterator[Finding]:

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from shapes.affine import Affine, Point
 from shapes.errors import GlyphError
 from shapes.path import BBox, Line, Path
 from sheets.font import MM_PER_PT
+from sheets.known import known_ink_distance
 from sheets.marks import mark_bbox
 from sheets.model import Fill, Mark, Place, Stroke, Text
 
@@ -159,6 +160,29 @@ class Ink:
         """Least distance in mm from the ink to the middle of a line; 0 if the line runs over it."""
         if self._box_is_enough(path):
             return box_gap(self.box, path.bbox)
+        known = known_ink_distance(self._mark, path)
+        if known is None and len(path.segments) == 1 and isinstance(path.segments[0], Line):
+            known = self._from_straight(path.start, path.end)
+        return self.measured(path) if known is None else known
+
+    def _from_straight(self, start: Point, end: Point) -> float | None:
+        """The distance from one straight line in plain Python; None if it may lie in a fill."""
+        best = math.inf
+        for part, at in _drawn(self._mark):
+            half = part.width * at.scale / 2.0 if isinstance(part, Stroke) else 0.0
+            for path in part.paths:
+                points = _points(path, at)
+                if isinstance(part, Fill):
+                    box = BBox.around(points)
+                    if box_gap(box, BBox.around((start, end))) == 0.0:
+                        return None
+                    points = [*points, points[0]]
+                for a, b in itertools.pairwise(points):
+                    best = min(best, _segment_gap((start, end), (a, b)) - half)
+        return best
+
+    def measured(self, path: Path) -> float:
+        """The distance as the geometry library measures it."""
         from shapely.geometry import LineString
 
         points = path.flatten(SAG_MM)
@@ -197,17 +221,26 @@ def _parts(mark: Stroke | Fill | Place) -> Iterator[tuple[float, Any]]:
     """Half a line's width, and the middles of the lines that have it; fills with width 0."""
     import numpy as np
 
-    marks: Sequence[Stroke | Fill] = (mark,) if not isinstance(mark, Place) else mark.artwork.marks
-    at = mark.at if isinstance(mark, Place) else Affine()
     by_half: dict[float, list[BaseGeometry]] = {}
-    for part in marks:
+    for part, at in _drawn(mark):
         if isinstance(part, Fill):
-            by_half.setdefault(0.0, []).append(_area(part, at))
+            area = _area(part, at)
+            if not area.is_empty:  # an empty one has no distance
+                by_half.setdefault(0.0, []).append(area)
         else:
             half = part.width * at.scale / 2.0
             by_half.setdefault(half, []).extend(_line(path, at) for path in part.paths)
     for half, shapes in by_half.items():
         yield half, np.array(shapes, dtype=object)
+
+
+def _drawn(mark: Stroke | Fill | Place) -> Iterator[tuple[Stroke | Fill, Affine]]:
+    """The strokes and fills that a mark consists of, and where they lie on the page."""
+    if isinstance(mark, Place):
+        for part in mark.artwork.marks:
+            yield part, mark.at
+    else:
+        yield mark, Affine()
 
 
 def _points(path: Path, at: Affine) -> list[Point]:
@@ -226,7 +259,7 @@ def _area(fill: Fill, at: Affine) -> BaseGeometry:
     import shapely
     from shapely.geometry import Polygon
 
-    rings = [Polygon(points) for path in fill.paths if len(points := _points(path, at)) >= 4]
+    rings = [Polygon(points) for path in fill.paths if len(points := _points(path, at)) >= 3]
     if not rings:
         return Polygon()
     if len(rings) == 1:

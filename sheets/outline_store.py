@@ -7,15 +7,19 @@ The outlines are derived from OpenMoji drawings and are under CC BY-SA 4.0, as t
 
 from __future__ import annotations
 
+import dataclasses
 import functools
 import json
 import math
+import sys
 from collections.abc import Iterable, Mapping
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
 from shapes.affine import Affine
 from shapes.path import Arc, Line, Path, Segment, arc_between
+from sheets.known import STORE as MEASURES
+from sheets.known import stored_value
 from sheets.outlines import FittedOutline, Form
 
 if TYPE_CHECKING:
@@ -38,13 +42,19 @@ def _pictures() -> Mapping[str, Any]:
 @functools.cache
 def stored_scores() -> Mapping[str, Mapping[int, float]]:
     """Picture id -> stage -> score of the standard outline (stage 5: with corners)."""
+    return {code: _scores(entries) for code, entries in _pictures().items()}
+
+
+def scores_of(picture: Picture) -> Mapping[int, float]:
+    """The same for one picture; empty if it has no stored outlines."""
+    return _scores(stored_value(STORE, picture.id) or {}) if picture.credit else {}
+
+
+def _scores(entries: Mapping[str, Any]) -> dict[int, float]:
     return {
-        code: {
-            stage: float(entries[_key(stage, form)]["score"])
-            for stage, form in KEPT
-            if form == "corners" and _key(stage, form) in entries
-        }
-        for code, entries in _pictures().items()
+        stage: float(entries[_key(stage, form)]["score"])
+        for stage, form in KEPT
+        if form == "corners" and _key(stage, form) in entries
     }
 
 
@@ -55,7 +65,7 @@ def stored_outline(picture: Picture, stage: int, form: Form) -> FittedOutline | 
     """
     if not picture.credit:
         return None
-    entry = _pictures().get(picture.id, {}).get(_key(stage, form))
+    entry = (stored_value(STORE, picture.id) or {}).get(_key(stage, form))
     if entry is None:
         return None
     return FittedOutline(
@@ -111,16 +121,55 @@ def text(content: Mapping[str, Any]) -> str:
     return "{\n" + ",\n".join(lines) + "\n}\n"
 
 
+def measures_of(code: str) -> dict[str, Any]:
+    """What ``check`` measures on the pages that show a picture's stored outlines."""
+    from shapes.pictures import find
+    from sheets.check import measured_form
+    from sheets.distances import Ink, ink_box
+    from sheets.kinds.cutting import CuttingTask, make
+    from sheets.known import ink_key, path_key
+    from sheets.model import Place, Role, Stroke
+    from sheets.options import Options
+
+    found: dict[str, Any] = {}
+    picture = find(code)
+    for stage, form in KEPT:
+        if stored_outline(picture, stage, form) is None:
+            continue
+        marks = make(CuttingTask(stage, picture, form=form), Options()).pages[0].marks
+        outlines = [
+            path
+            for mark in marks
+            if isinstance(mark, Stroke) and mark.role is Role.CUT
+            for path in mark.paths
+        ]
+        places = [m for m in marks if isinstance(m, Place) and m.id.startswith("picture")]
+        for outline in outlines:
+            if key := path_key(outline):
+                found[key] = dataclasses.asdict(measured_form(outline))
+        for place, outline in zip(places, outlines, strict=True):
+            box = ink_box(place)
+            if box is not None and (key := ink_key(place, outline)):
+                found[key] = round(Ink(place, box).measured(outline), 4)
+    return found
+
+
 def _main() -> None:
     from concurrent.futures import ProcessPoolExecutor
 
     from shapes.pictures import curated
 
     codes = [word.code for word in curated()]
-    with ProcessPoolExecutor() as pool:
-        made = dict(zip(codes, pool.map(build_one, codes, chunksize=8), strict=True))
     STORE.parent.mkdir(exist_ok=True)
-    STORE.write_text(text(made), encoding="utf-8")
+    with ProcessPoolExecutor() as pool:
+        if "--measures-only" not in sys.argv[1:]:
+            made = dict(zip(codes, pool.map(build_one, codes, chunksize=8), strict=True))
+            STORE.write_text(text(made), encoding="utf-8")
+    with ProcessPoolExecutor() as pool:
+        known: dict[str, Any] = {}
+        for found in pool.map(measures_of, codes, chunksize=8):
+            known |= found
+    MEASURES.write_text(text(known), encoding="utf-8")
 
 
 # --- paths as numbers -----------------------------------------------------------------------------

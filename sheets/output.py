@@ -103,7 +103,10 @@ def write_files(
 
     Raises:
         FileError: a file exists, or cannot be written.
+        ValueError: two of the files have one name.
     """
+    if len({target for target, _make in files}) < len(files):
+        raise ValueError("two files of one name")
     for target, _make in files:
         _check_folder(target)
         _check_target(target, force)

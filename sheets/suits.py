@@ -19,10 +19,10 @@ def stage_scores(picture: Picture) -> Mapping[int, float]:
     """Score of the picture's outline at stages 4, 5 and 6; a stage that does not fit is missing."""
     from shapes.errors import FitError
     from sheets.kinds.cutting import standard_outline
-    from sheets.outline_store import stored_scores
+    from sheets.outline_store import scores_of
 
-    stored = stored_scores().get(picture.id)
-    if stored is not None:
+    stored = scores_of(picture)
+    if stored:
         return stored
     scores: dict[int, float] = {}
     for stage in OUTLINE_STAGES:

@@ -117,9 +117,20 @@ def _first_then(first: Sequence[float], outer: Matrix) -> Matrix:
     )
 
 
+def opened(data: bytes) -> pikepdf.Pdf:
+    """The file for a closer look; close it."""
+    return pikepdf.open(io.BytesIO(data))
+
+
+def content(data: bytes, page: int = 0) -> list[str]:
+    """The lines of a page's content stream, as they are."""
+    with opened(data) as pdf:
+        return pdf.pages[page].Contents.read_bytes().decode("ascii").split("\n")
+
+
 def drawn(data: bytes, page: int = 0) -> list[Drawn]:
     """Everything painted on a page except text, in the order it is painted."""
-    with pikepdf.open(io.BytesIO(data)) as pdf:
+    with opened(data) as pdf:
         return list(_paint(pdf.pages[page].obj, _State(), ""))
 
 
@@ -142,7 +153,7 @@ def bars(data: bytes, page: int = 0) -> list[float]:
 
 def page_sizes(data: bytes) -> list[tuple[float, float]]:
     """Width and height of every page in mm."""
-    with pikepdf.open(io.BytesIO(data)) as pdf:
+    with opened(data) as pdf:
         boxes = [[float(side) for side in page.mediabox] for page in pdf.pages]
     return [((x1 - x0) * MM_PER_POINT, (y1 - y0) * MM_PER_POINT) for x0, y0, x1, y1 in boxes]
 

@@ -17,6 +17,7 @@ from sheets.model import (
     Stroke,
     Text,
 )
+from sheets.render.pdf import write_pdf
 
 LETTER = Paper("letter", 215.9, 279.4)
 A4 = Paper("a4", 210.0, 297.0)
@@ -27,6 +28,10 @@ TURNED = "Größe ячмень"
 
 def page_of(*marks: Mark, paper: Paper = LETTER, label: str = "") -> Page:
     return Page(paper, marks, label)
+
+
+def pdf_of(*pages: Page, compact: bool = False) -> bytes:
+    return write_pdf(pages, title="Reedy Pond", language="en-US", compact=compact)
 
 
 def measure_bar() -> Stroke:

@@ -15,18 +15,8 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
 from shapes.errors import FileError, GlyphError, InputError
-from shapes.letters import (
-    PAGE_FONT,
-    Level,
-    advance_mm,
-    area,
-    confusable,
-    confusions,
-    glyph,
-    has_glyph,
-    likeness,
-    ranked_pairs,
-)
+from shapes.glyphs import PAGE_FONT, advance_mm, area, glyph, has_glyph
+from shapes.letters import Level, confusable, confusions, likeness, ranked_pairs
 from shapes.path import BBox, Cubic, Path
 
 LETTERS = string.ascii_letters + string.digits + "éñüçßÁÊÖõœ"

@@ -278,6 +278,13 @@ def test_a_key_press_leaves_nothing(tmp_path: FilePath) -> None:
     assert names_in(tmp_path) == []
 
 
+def test_two_files_of_one_name_are_refused(tmp_path: FilePath) -> None:
+    with pytest.raises(ValueError, match="two files of one name"):
+        write_files([(tmp_path / "a.txt", b"a".strip), (tmp_path / "a.txt", b"b".strip)])
+
+    assert names_in(tmp_path) == []
+
+
 def test_nothing_has_its_name_before_all_are_on_disk(tmp_path: FilePath) -> None:
     seen = []
 

@@ -163,6 +163,17 @@ def test_own_file_without_groups_is_all_line_and_loses_its_paper() -> None:
     assert (star.bbox.x0, star.bbox.x1, star.bbox.y1) == pytest.approx((3.5, 96.5, 96.5))
 
 
+def test_shapes_outside_the_groups_lie_under_the_lines(tmp_path: FilePath) -> None:
+    file = tmp_path / "my.svg"
+    file.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg"><g id="line"><path d="M0 0h9v9z"/></g>'
+        '<g id="layer1"><path d="M0 0h8v8z"/></g><path d="M0 0h7v7z"/></svg>'
+    )
+    picture = load_file(file)
+    assert [shape.paths[0].bbox.width for shape in picture.line] == [9]
+    assert [shape.paths[0].bbox.width for shape in picture.colour] == [8, 7]
+
+
 @pytest.mark.parametrize(
     "rect",
     [

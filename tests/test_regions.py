@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from pathlib import Path as FilePath
 
@@ -85,7 +86,7 @@ def test_colours_of_a_file_with_layers(tmp_path: FilePath) -> None:
         f'<g id="line"><path {LINE} d="{GRID}"/></g>',
         tmp_path, 22, 2,
     )  # fmt: skip
-    # The lower left and upper right ... in reading order of the boxes: left column, right column.
+    # Equal areas stand left column first, each from below.
     assert [region.colour for region in found] == ["#ffd700", "#222222", "#5c9e31", "#5c9e31"]
 
 
@@ -123,7 +124,8 @@ def test_bands_of_the_rainbow_lie_side_by_side() -> None:
 def test_every_curated_picture_can_be_asked() -> None:
     for word in curated()[::5]:
         found = regions(find(word.text), 150, 3)
-        assert areas(found) == sorted(areas(found), reverse=True)
+        # Largest first; mirrored halves count as equal.
+        assert all(a >= b - 0.01 for a, b in itertools.pairwise(areas(found)))
         for i, region in enumerate(found):
             assert region.polygon.is_valid
             assert region.area_mm2 > math.pi * 3**2 * 0.95

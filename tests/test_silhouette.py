@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+from collections.abc import Callable
 from pathlib import Path as FilePath
 
 import cairosvg
@@ -28,15 +29,17 @@ from shapes.silhouette import (
     without_holes,
 )
 
+Draw = Callable[[str], Picture]
+
 
 @pytest.fixture
-def drawn(tmp_path: FilePath) -> "type[Picture]":
+def drawn(tmp_path: FilePath) -> Draw:
     def picture(content: str) -> Picture:
         file = tmp_path / "my.svg"
         file.write_text(f'<svg xmlns="http://www.w3.org/2000/svg">{content}</svg>')
         return load_file(file)
 
-    return picture  # type: ignore[return-value]
+    return picture
 
 
 LINE = 'fill="none" stroke="#000" stroke-width="2"'
@@ -51,9 +54,9 @@ LINE = 'fill="none" stroke="#000" stroke-width="2"'
         (f'<path {LINE} d="M0 0h10"/>', 100, 100 * 20, 1),
         (f'<path {LINE} stroke-linecap="square" d="M0 0h10"/>', 120, 120 * 20, 1),
         (f'<path {LINE} stroke-linecap="round" d="M0 0h10"/>', 120, 2000 + math.pi * 100, 1),
-        (f'<path {LINE} d="M0 0h10v10"/>', 110, 2000 + 2000 + 100, 1),
-        (f'<path {LINE} stroke-linejoin="bevel" d="M0 0h10v10"/>', 110, 4050, 1),
-        (f'<path {LINE} stroke-linejoin="round" d="M0 0h10v10"/>', 110, 4000 + math.pi * 25, 1),
+        (f'<path {LINE} d="M0 0h10v10"/>', 110, 2000 + 2000 - 100 + 100, 1),
+        (f'<path {LINE} stroke-linejoin="bevel" d="M0 0h10v10"/>', 110, 3950, 1),
+        (f'<path {LINE} stroke-linejoin="round" d="M0 0h10v10"/>', 110, 3900 + math.pi * 25, 1),
         # A line without length: only round and square caps show.
         (f'<path {LINE} stroke-linecap="round" d="M3 3z"/>', 20, math.pi * 100, 1),
         (f'<path {LINE} stroke-linecap="square" d="M3 3h0"/>', 20, 400, 1),
@@ -70,19 +73,18 @@ LINE = 'fill="none" stroke="#000" stroke-width="2"'
     ],
 )
 def test_closed_forms(
-    content: str, longest: float, area: float, count: int | None, drawn: object
+    content: str, longest: float, area: float, count: int | None, drawn: Draw
 ) -> None:
-    assert callable(drawn)
     shape = silhouette(drawn(content), longest)
-    assert shape.area == pytest.approx(area, rel=2e-3)
+    # The flattened edge lies within the sag of the true one.
+    assert shape.area == pytest.approx(area, abs=shape.length * SAG_MM + 1e-6)
     x0, y0, x1, y1 = shape.bounds
     assert (x0, y0, max(x1, y1)) == pytest.approx((0, 0, longest), abs=2 * SAG_MM)
     if count is not None:
         assert part_count(shape) == count
 
 
-def test_y_is_up(drawn: object) -> None:
-    assert callable(drawn)
+def test_y_is_up(drawn: Draw) -> None:
     # In the file the small square stands on top of the wide one.
     shape = silhouette(drawn('<path d="M0 5h10v5h-10zM0 0h5v5h-5z"/>'), 100)
     assert shape.covers(shapely.box(0, 0, 100, 50))
@@ -90,8 +92,7 @@ def test_y_is_up(drawn: object) -> None:
     assert not shape.intersects(shapely.box(51, 51, 100, 100))
 
 
-def test_nothing_to_see(drawn: object) -> None:
-    assert callable(drawn)
+def test_nothing_to_see(drawn: Draw) -> None:
     with pytest.raises(PictureError) as caught:
         silhouette(drawn('<path d="M0 0L10 10"/>'), 100)
     assert str(caught.value) == (
@@ -143,7 +144,7 @@ def test_sample_of_all_drawings() -> None:
 
 
 Mask = NDArray[np.bool_]
-PIXELS = 216
+PIXELS = 432
 UNITS = 72.0  # side of the square that every OpenMoji drawing is made in
 
 
@@ -182,12 +183,22 @@ def our_mask(code: str) -> Mask:
     return np.asarray(shapely.contains_xy(in_units, x, y))
 
 
+def inner(mask: Mask) -> Mask:
+    """The mask less a rim one pixel wide."""
+    padded = np.pad(mask, 1)
+    result = mask
+    for dy in range(3):
+        for dx in range(3):
+            result = result & padded[dy : dy + PIXELS, dx : dx + PIXELS]
+    return result
+
+
 def test_an_independent_renderer_sees_the_same() -> None:
-    # Pixels are a third of a unit; along the edge, half of them may fall on the wrong side.
     for word in curated()[::14]:
         theirs, ours = rendered_mask(word.code), our_mask(word.code)
-        different = (theirs != ours).sum() / theirs.sum()
-        assert different < 0.015, (word.text, different)
+        assert ours.any()
+        # A pixel on the edge may fall on either side; two beside each other may not.
+        assert not inner(theirs != ours).any(), word.text
 
 
 # --- what makes a picture word --------------------------------------------------------------
@@ -203,13 +214,12 @@ def test_every_curated_picture_makes_a_good_outline() -> None:
         ('<circle r="5"/>', ()),
         ('<path d="M0 0h10v10h-10zM90 0h10v10h-10z"/>', ("2 parts, 50% of the area detached",)),
         # Within 6 mm after the offset: closed into one.
-        ('<path d="M0 0h70v70h-70zM76 0h70v70h-70z"/>', ("a plain box: 99% of its box",)),
+        ('<path d="M0 0h70v70h-70zM76 0h70v70h-70z"/>', ("a plain box: 100% of its box",)),
         # A small part may stay apart.
         ('<circle r="30"/><circle cx="50" r="6"/>', ()),
         ('<rect width="10" height="9"/>', ("a plain box: 100% of its box",)),
-        (f'<path {LINE} d="M0 0L100 100"/>', ("thin: 7% of its box",)),
+        (f'<path {LINE} d="M0 0L100 100"/>', ("thin: 8% of its box",)),
     ],
 )
-def test_faults(content: str, found: tuple[str, ...], drawn: object) -> None:
-    assert callable(drawn)
+def test_faults(content: str, found: tuple[str, ...], drawn: Draw) -> None:
     assert faults(drawn(content)) == found

@@ -35,6 +35,26 @@ KINDS: dict[str, KindInfo] = {
             "strips, lanes, shapes and picture outlines to cut, from tearing on a fold to the "
             "picture's own outline",
         ),
+        KindInfo(
+            "trace-match",
+            "matching",
+            "sheets.kinds.trace_match",
+            "real things to set on their outlines at true size, or picture cards to lay on their "
+            "shadows",
+        ),
+        KindInfo(
+            "sequence",
+            "sequence",
+            "sheets.kinds.sequence",
+            "picture cards to cut apart and lay in order on a strip or a ring",
+        ),
+        KindInfo(
+            "letter-match",
+            "letters",
+            "sheets.kinds.letter_match",
+            "the same letter, capital to small, picture to first letter, first-letter sort; to "
+            "draw lines on or as cards",
+        ),
     )
 }
 

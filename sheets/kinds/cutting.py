@@ -295,7 +295,7 @@ def _curve_and_turn(task: CuttingTask, options: Options, frame: Frame) -> _Layou
         raise InputError(
             "the plain page of stage 4 has one curve and one turn",
             where="--pieces",
-            fix="leave it out, or add --shape arc, --shape turn or --shape circle",
+            fix="leave it out, or add --shape arc, --shape corner or --shape circle",
         )
     lane = line_width(4)
     board = panel(frame, float(setting("cutting", 4, "panel_width") or 140.0), frame.work.height)

@@ -28,9 +28,10 @@ _BASE_STATE = "1 J 1 j"
 _CAPS = {"butt": 0, "round": 1}
 _JOINS = {"miter": 0, "round": 1}
 
+# In characters. A form costs about 250 once for its dictionary and 25 on each page, so what is
+# known to repeat (a run of marks) is worth sharing sooner than what merely might (a single mark).
 _RUN_WORTH_SHARING = 160
 _MARK_WORTH_SHARING = 400
-"""Characters. Calling a form costs about 25 on the page and its dictionary about 250 once."""
 
 _PATHS_REMEMBERED = 512
 

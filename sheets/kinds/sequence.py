@@ -1,0 +1,381 @@
+"""Sequence pages: pictures to cut apart and lay in order on a strip, or on a ring for a cycle.
+
+Stages 0 to 2 have two pictures, first and then; after that one more at each stage. At stage 0 the
+cards are large and an adult has cut them, and at stages 0 and 1 the first box shows its picture, so
+that laying starts as matching; the finished strip is the same kind of strip at every stage.
+
+The cards are printed in a shuffled order: never the right one nor another accepted one, never the
+right one backwards, and no card under its own box; on a ring of four or more no turn of the right
+order either way. Every other order is equally likely. For two cards nothing would be left, so they
+lie one above the other, not under one box each, and either may be on top.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from collections.abc import Sequence as List
+from dataclasses import dataclass
+
+from shapes.errors import FitError
+from shapes.path import BBox
+from sheets.art import LINE_MM
+from sheets.assemble import OTHER_RULES, Assembled, child_page, key_page
+from sheets.cards import (
+    LAMINATE_GUTTER,
+    TICK_ROOM,
+    CardGrid,
+    cut_lines,
+    cut_ticks,
+    face,
+    grid_in,
+    picture_with_lines,
+)
+from sheets.font import cap_height_mm
+from sheets.guidance import setting
+from sheets.kinds.cutting import SCISSOR_LINE
+from sheets.model import FURNITURE_GREY, Mark, Material, Page, Role, Sheet, Stroke, Text
+from sheets.options import Options
+from sheets.page import Frame, rectangle, wrap
+from sheets.sequences import CARD_INSET, SequenceTask, card_size, check_task, from_theme, from_words
+from sheets.shuffles import Order, draw_order
+from sheets.strips import Cue, Places, box_edges, ring, strip
+
+__all__ = ["SequenceTask", "draw", "from_theme", "from_words", "make"]
+
+ADULT_CUTS_LINE = "Trimmer: for adults only. An adult stays at the table."
+MOUTHING_LINE = (
+    "Every card is wider than the small-parts cylinder (31.7 mm), but paper tears: stay beside a "
+    "child who mouths things."
+)
+_TOP_GAP = 8.0
+_LEAST_GAP = 6.0
+_MOST_GAP = 20.0
+_BOX_LINE = 0.9
+_LIST_PT = 10.0
+_LIST_LEADING = 5.0
+_CUT_LINE = 0.8
+_BOLD_LINE = 2.0
+
+Answer = dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    """Where boxes and cards are; ``order[k]`` is the step on card k, both counted from 0."""
+
+    places: Places
+    grid: CardGrid
+    apart: bool
+    order: Order
+
+
+def make(task: SequenceTask, options: Options) -> Sheet:
+    """A sequence sheet: one page with strip and cards, or two where they do not fit on one.
+
+    Raises:
+        InputError: see :func:`sheets.sequences.check_task`.
+        FitError: boxes or cards do not fit the work area.
+    """
+    check_task(task, options)
+    layout = _lay_out(task, options)
+    pages = _child_pages(task, options, layout)
+    cautions = [SCISSOR_LINE if _child_cuts(task, options) else ADULT_CUTS_LINE]
+    if "mouths-objects" in options.needs:
+        cautions.append(MOUTHING_LINE)
+    return Sheet(
+        kind="sequence",
+        skill="sequence",
+        stage=task.stage,
+        title=options.title or task.title,
+        pages=tuple(made.page for made in pages),
+        key=_key_pages(task, options, layout),
+        materials=_materials(task, options, layout),
+        preparation=_preparation(task, options, layout),
+        cautions=(*cautions, OTHER_RULES),
+        findings=tuple(finding for made in pages for finding in made.findings),
+        parameters=_parameters(task, options, layout),
+        adult_lines=tuple(dict.fromkeys(line for made in pages for line in made.lines)),
+        language=options.language,
+    )
+
+
+def draw(task: SequenceTask, options: Options) -> tuple[tuple[tuple[Mark, ...], ...], Answer]:
+    """What the child's pages show in the work area, and the key's answer; no page is put together.
+
+    Returns:
+        The marks of each page, and the id of the box of every card's id.
+
+    Raises:
+        As :func:`make`.
+    """
+    check_task(task, options)
+    layout = _lay_out(task, options)
+    return _drawn(task, options, layout), _answer(layout)
+
+
+# --- layout ---------------------------------------------------------------------------------------
+
+
+def _card(task: SequenceTask, options: Options) -> tuple[float, float, float]:
+    lines = max((len(lines) for lines in task.captions), default=0)
+    return card_size(task.stage, options, lines)
+
+
+def _lay_out(task: SequenceTask, options: Options) -> _Layout:
+    work = Frame(options.paper).work
+    count = len(task.steps)
+    width, height, more = _card(task, options)
+    gutter = LAMINATE_GUTTER if task.laminate else 0.0
+    columns = 1 if count == 2 else None
+
+    def places_below(top: float) -> Places:
+        area = BBox(work.x0, work.y0, work.x1, top)
+        if task.wheel:
+            return ring(area, count, width + more, height + more)
+        numbers = setting("sequence", task.stage, "cue") == "numbers"
+        cue: Cue = "numbers" if numbers else "dots"
+        return strip(area, count, width + more, height + more, cue)
+
+    def grid_below(top: float) -> CardGrid:
+        area = BBox(work.x0, work.y0, work.x1, top)
+        return grid_in(area, options.paper, count, width, height, gutter=gutter, columns=columns)
+
+    places = places_below(work.y1)
+    grid = None
+    if not (task.wheel or task.laminate or task.stage == 0):
+        try:
+            grid = grid_below(places.box.y0 - _LEAST_GAP)
+        except FitError:
+            grid = None
+    if grid is None:
+        order = draw_order(task, options.seed, tuple((k,) for k in range(count)))
+        places = places_below(work.y1 - min(_TOP_GAP, places.box.y0 - work.y0))
+        return _Layout(places, grid_below(work.y1 - _TOP_GAP), True, order)
+    spare = grid.y - TICK_ROOM - work.y0
+    places = places_below(work.y1 - min(spare * 0.2, _TOP_GAP))
+    grid = grid_below(places.box.y0 - _LEAST_GAP - min(spare * 0.5, _MOST_GAP))
+    above = tuple(
+        tuple(s for s, box in enumerate(places.boxes) if box.x0 <= card.center[0] <= box.x1)
+        for card in grid.cards
+    )
+    return _Layout(places, grid, False, draw_order(task, options.seed, above))
+
+
+# --- the child's pages ----------------------------------------------------------------------------
+
+
+def _child_cuts(task: SequenceTask, options: Options) -> bool:
+    if task.stage == 0 or task.laminate or "not-cutting" in options.needs:
+        return False
+    return task.stage >= 3 if task.cut_by is None else task.cut_by == "child"
+
+
+def _line_widths(options: Options) -> tuple[float, float]:
+    """Width of the boxes' walls, and the thinnest line of the pictures, mm."""
+    return (_BOLD_LINE, _BOLD_LINE) if "low-vision" in options.needs else (_BOX_LINE, 0.0)
+
+
+def _strip_marks(task: SequenceTask, options: Options, layout: _Layout) -> list[Mark]:
+    wall, least = _line_widths(options)
+    marks: list[Mark] = [*layout.places.cues, *box_edges(layout.places.boxes, wall)]
+    if task.first_shown:
+        width, height, _ = _card(task, options)
+        room = _card_in(layout.places.boxes[0], width, height).grown(-CARD_INSET)
+        marks.append(
+            picture_with_lines(
+                task.steps[0].picture, room, least_line_mm=least, role=Role.MODEL, id="first"
+            )
+        )
+    return marks
+
+
+def _card_marks(
+    task: SequenceTask, options: Options, layout: _Layout, *, numbered: bool = False
+) -> list[Mark]:
+    _, least = _line_widths(options)
+    marks: list[Mark] = []
+    for k, (box, step) in enumerate(zip(layout.grid.cards, layout.order, strict=True), start=1):
+        marks += face(
+            box,
+            task.steps[step].picture,
+            id=f"card-{k}",
+            role=Role.ART if numbered else Role.CHOICE,
+            captions=task.captions[step] if task.captions else (),
+            inset=CARD_INSET,
+            line_mm=LINE_MM,
+            least_line_mm=least,
+        )
+        if numbered:
+            top = box.y1 - 2.0 - cap_height_mm(14.0)
+            marks.append(Text(box.x0 + 2.0, top, str(step + 1), 14.0, Role.ADULT, id=f"key-{k}"))
+    if numbered:
+        edges = tuple(rectangle(box) for box in layout.grid.cards)
+        marks.append(Stroke(edges, 0.35, Role.ADULT, id="card-edges", colour=FURNITURE_GREY))
+    elif _child_cuts(task, options):
+        bold = "low-vision" in options.needs
+        marks.append(cut_lines(layout.grid, _BOLD_LINE if bold else _CUT_LINE))
+    return [*cut_ticks(layout.grid), *marks]
+
+
+def _drawn(task: SequenceTask, options: Options, layout: _Layout) -> tuple[tuple[Mark, ...], ...]:
+    boxes = _strip_marks(task, options, layout)
+    cards = _card_marks(task, options, layout)
+    return (tuple(boxes), tuple(cards)) if layout.apart else ((*boxes, *cards),)
+
+
+def _answer(layout: _Layout) -> Answer:
+    return {f"card-{k}": f"box-{step + 1}" for k, step in enumerate(layout.order, start=1)}
+
+
+def _child_pages(task: SequenceTask, options: Options, layout: _Layout) -> tuple[Assembled, ...]:
+    def page(marks: tuple[Mark, ...], what: str, note: str, card: bool) -> Assembled:
+        title = options.title or task.title
+        return child_page(
+            options,
+            marks,
+            skill="sequence",
+            stage=task.stage,
+            title=title,
+            label=f"{title}: {what}",
+            badge=task.badge,
+            notes=[note],
+            caution=SCISSOR_LINE if _child_cuts(task, options) else ADULT_CUTS_LINE,
+            stock="card" if card else "plain",
+        )
+
+    drawn = _drawn(task, options, layout)
+    plan = _cut_line(task, options, layout.grid.short_plan())
+    if not layout.apart:
+        return (page(drawn[0], "sequence", plan, False),)
+    # The plan belongs to the page that is cut.
+    return (
+        page(drawn[0], "sequence", "The cards are on a page of their own.", False),
+        page(drawn[1], "cards", plan, _on_card(task)),
+    )
+
+
+def _on_card(task: SequenceTask) -> bool:
+    """Cards that are handed out cut, or laminated, are worth stiff paper."""
+    return task.stage == 0 or task.laminate
+
+
+def _cut_line(task: SequenceTask, options: Options, plan: str) -> str:
+    if _child_cuts(task, options):
+        return f"The child cuts along the lines; or an adult: {plan}"
+    return f"An adult cuts the cards beforehand: {plan}"
+
+
+# --- the adult's side -----------------------------------------------------------------------------
+
+
+def _card_in(box: BBox, width: float, height: float) -> BBox:
+    (x, y) = box.center
+    return BBox(x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0)
+
+
+def _words(task: SequenceTask, order: Iterable[int]) -> str:
+    return ", ".join(task.steps[i].word for i in order)
+
+
+def _key_pages(task: SequenceTask, options: Options, layout: _Layout) -> tuple[Page, ...]:
+    width, height, _ = _card(task, options)
+    _, least = _line_widths(options)
+    solved: list[Mark] = [
+        *layout.places.cues,
+        *box_edges(layout.places.boxes, _BOX_LINE),
+    ]
+    for i, (box, step) in enumerate(zip(layout.places.boxes, task.steps, strict=True), start=1):
+        room = _card_in(box, width, height).grown(-CARD_INSET)
+        solved.append(picture_with_lines(step.picture, room, least_line_mm=least, id=f"answer-{i}"))
+    cards = _card_marks(task, options, layout, numbered=True)
+    title = options.title or task.title
+    pages = [[*solved, *cards]] if not layout.apart else [solved, cards]
+    answers, more = _key_notes(task, layout)
+    of_cards = [["The number on a card is that of its box."]] if layout.apart else []
+    try:
+        return _headed(pages, [[*answers, *more], *of_cards], title, options)
+    except FitError:
+        # The foot is for a few lines; a long list of other orders gets a page.
+        pages.append(_listed(more, options))
+        return _headed(pages, [answers, *of_cards, []], title, options)
+
+
+def _headed(
+    pages: List[List[Mark]], notes: List[List[str]], title: str, options: Options
+) -> tuple[Page, ...]:
+    return tuple(
+        key_page(
+            options,
+            marks,
+            title=title,
+            label=f"{title}: key" + (f" {i}" if i > 1 else ""),
+            notes=note,
+        )
+        for i, (marks, note) in enumerate(zip(pages, notes, strict=True), start=1)
+    )
+
+
+def _listed(lines: List[str], options: Options) -> list[Mark]:
+    work = Frame(options.paper).work
+    wrapped = [part for line in lines for part in wrap(line, _LIST_PT, work.width)]
+    return [
+        Text(work.x0, work.y1 - _LIST_LEADING * i, part, _LIST_PT, Role.ADULT)
+        for i, part in enumerate(wrapped, start=1)
+    ]
+
+
+def _key_notes(task: SequenceTask, layout: _Layout) -> tuple[list[str], list[str]]:
+    """What the key says in any case, and what else there is to say."""
+    numbered = ", ".join(f"{i} {step.word}" for i, step in enumerate(task.steps, start=1))
+    answers = [f"Order: {numbered}."]
+    if task.wheel:
+        answers[0] += f" Clockwise from the top; after {len(task.steps)} it starts again with 1."
+    answers.append(f"Cards as printed, row by row: {_words(task, layout.order)}.")
+    more = [f"Also accept: {_words(task, order)}." for order in task.also]
+    return answers, [*more, *([task.note] if task.note else []), *task.remarks]
+
+
+def _preparation(task: SequenceTask, options: Options, layout: _Layout) -> tuple[str, ...]:
+    lines = [_cut_line(task, options, layout.grid.plan())]
+    if task.laminate:
+        lines.append(layout.grid.film_plan())
+    if not _child_cuts(task, options):
+        lines.append(f"Lay the cards out as printed: {_words(task, layout.order)}.")
+    if task.stage == 0:
+        lines.append("Hand out the page with the boxes and the cut cards.")
+    return tuple(lines)
+
+
+def _materials(task: SequenceTask, options: Options, layout: _Layout) -> tuple[Material, ...]:
+    found = [Material("printed sheet", 1)]
+    if layout.apart:
+        stock = "printed sheet on card" if _on_card(task) else "printed sheet of cards"
+        found.append(Material(stock, 1))
+    if _child_cuts(task, options):
+        hand = {"left": "left-handed ", "right": "right-handed "}.get(options.hand, "")
+        found.append(Material(f"{hand}scissors, blunt tips", 1, caution="scissors"))
+    else:
+        found.append(Material("paper trimmer, for the adult", 1, caution="trimmer"))
+    if task.laminate:
+        found.append(Material("laminating pouch", 1, caution="laminator"))
+        found.append(Material("laminated picture cards", len(task.steps), caution="laminated"))
+    else:
+        found.append(Material("glue stick", 1, caution="glue"))
+    return tuple(found)
+
+
+def _parameters(task: SequenceTask, options: Options, layout: _Layout) -> dict[str, object]:
+    width, height, more = _card(task, options)
+    return {
+        "steps": len(task.steps),
+        "form": "ring" if task.wheel else "strip",
+        "card_mm": [width, height],
+        "box_mm": [width + more, height + more],
+        "first_shown": task.first_shown,
+        "cut_by": "child" if _child_cuts(task, options) else "adult",
+        "cuts": len(layout.grid.cuts),
+        "film_cuts": layout.grid.film_cuts,
+        "order": [step.word for step in task.steps],
+        "answer": _answer(layout),
+        "also": [[f"box-{i + 1}" for i in order] for order in task.also],
+    }
