@@ -89,9 +89,7 @@ def polyline_turns(points: Floats, closed: bool) -> tuple[Floats, list[Turn]]:
     return heading, turns
 
 
-def stands_off(
-    before: Floats | float, after: Floats | float, turn: Floats | float
-) -> Floats:
+def stands_off(before: Floats | float, after: Floats | float, turn: Floats | float) -> Floats:
     """How far a vertex stands off the circle that joins the two edges, from the shorter one's end.
 
     Args:

@@ -1,7 +1,8 @@
-"""Cutting pages: every stage within its guidance, the picture inside its outline, the same frame."""
+"""Cutting pages: each stage within guidance, the picture inside its outline, the same frame."""
 
 from __future__ import annotations
 
+import itertools
 import re
 
 import pytest
@@ -10,9 +11,10 @@ from shapes.basic import SHAPES
 from shapes.errors import FitError, InputError
 from shapes.path import BBox
 from shapes.pictures import curated, find
+from sheets.distances import line_gap
 from sheets.kinds.cutting import CuttingTask, make
 from sheets.marks import mark_bbox
-from sheets.model import Fill, Page, Place, Role, Sheet, Stroke, Text
+from sheets.model import Fill, Page, Paper, Place, Role, Sheet, Stroke, Text
 from sheets.options import Hand, Options
 from sheets.page import A4, LETTER, Frame
 from sheets.suits import not_harder, remark_for, stage_scores
@@ -32,7 +34,9 @@ def outside(sheet: Sheet) -> list[str]:
 @pytest.mark.parametrize("hand", ["left", "right", "either"])
 @pytest.mark.parametrize("word", [None, "duck"])
 @pytest.mark.parametrize("paper", [LETTER, A4], ids=lambda paper: paper.name)
-def test_every_stage_is_within_guidance(stage: int, hand: Hand, word: str | None, paper) -> None:  # type: ignore[no-untyped-def]
+def test_every_stage_is_within_guidance(
+    stage: int, hand: Hand, word: str | None, paper: Paper
+) -> None:
     task = CuttingTask(stage, find(word) if word else None)
     assert outside(make(task, Options(paper=paper, hand=hand, name="Zuzë"))) == []
 
@@ -85,7 +89,7 @@ def test_straight_cuts_leave_a_rectangle_round_each_picture(stage: int) -> None:
         box = mark_bbox(place)
         piece = next(
             BBox(x0, low + lanes.width / 2, x1, high - lanes.width / 2)
-            for low, high in zip(ys, ys[1:], strict=False)
+            for low, high in itertools.pairwise(ys)
             if low < box.center[1] < high
         )
         assert piece.grown(-6.0).contains(box, tolerance=0.01)
@@ -131,8 +135,7 @@ def test_each_closed_outline_has_a_way_in_from_the_hands_paper_edge(
     assert len(entries) == len(outlines)
     for entry, outline in zip(entries, outlines, strict=True):
         assert entry.start[0] == edge
-        nearest = min(abs(entry.end[0] - x) + abs(entry.end[1] - y) for x, y in outline.flatten())
-        assert nearest < 0.1
+        assert line_gap(entry, outline) < 0.1
 
 
 def test_stage_0_has_folds_where_stage_2_has_lanes() -> None:
@@ -236,7 +239,7 @@ def test_a_stage_no_harder_than_the_one_before_is_said_with_harder_pictures() ->
         ),
         (
             CuttingTask(2, find("duck"), pieces=5),
-            "--pieces: 5 pictures leave only 4 mm for each; use fewer",
+            "--pieces: 5 pictures leave only 5 mm for each; use fewer",
         ),
         (
             CuttingTask(1, pieces=3),
