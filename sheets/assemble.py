@@ -66,7 +66,7 @@ def child_page(
         stock=stock,
     )
     findings = check_page(bare, skill, stage)
-    lines = [PRINT_LINE, *notes, summary_line(findings)]
+    lines = [PRINT_LINE, *notes, summary_line(findings, skill)]
     if caution:
         lines.append(f"{caution} {OTHER_RULES}")
     credit = credit_line(_artworks(bare.marks))

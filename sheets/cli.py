@@ -10,6 +10,21 @@ from typing import Annotated, Literal
 import typer
 
 from shapes.errors import TableworkError
+from sheets import cli_kinds
+from sheets.cli_options import (
+    AllowOutside,
+    BarMeasures,
+    Force,
+    HandName,
+    InkName,
+    Json,
+    Language,
+    Name,
+    Out,
+    PaperName,
+    Stage,
+    Title,
+)
 
 app = typer.Typer(
     name="tablework",
@@ -21,38 +36,6 @@ app = typer.Typer(
     add_completion=False,
     no_args_is_help=True,
 )
-
-Stage = Annotated[int, typer.Option("--stage", help="Stage 0 to 6 of the child's skill.")]
-PaperName = Annotated[
-    Literal["letter", "a4"] | None,
-    typer.Option("--paper", help="Paper size; default by locale, else letter."),
-]
-Name = Annotated[str, typer.Option("--name", help="Child's name to print; empty: a line.")]
-Title = Annotated[str | None, typer.Option("--title", help="Printed title.")]
-HandName = Annotated[
-    Literal["left", "right", "either"], typer.Option("--hand", help="Cutting or writing hand.")
-]
-Language = Annotated[str, typer.Option("--language", help="Language of the words, such as en.")]
-Out = Annotated[
-    Path | None,
-    typer.Option("--out", help="File to write: .pdf, .svg or .png; the ending decides."),
-]
-Force = Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")]
-InkName = Annotated[
-    Literal["normal", "saver"], typer.Option("--ink", help="saver: thin edges only, no tint.")
-]
-BarMeasures = Annotated[
-    float | None,
-    typer.Option(
-        "--bar-measures",
-        help="What the printed 100 mm bar measured, in mm; the page is made up for it.",
-    ),
-]
-AllowOutside = Annotated[
-    bool,
-    typer.Option("--allow-outside", help="Write the page even if findings are outside guidance."),
-]
-Json = Annotated[bool, typer.Option("--json", help="Print JSON.")]
 
 
 @app.command()
@@ -104,6 +87,9 @@ def cutting(
             bar_measures=bar_measures,
         )
     )
+
+
+cli_kinds.register(app)
 
 
 @app.command()
@@ -164,6 +150,28 @@ def kinds() -> None:
 
     for info in KINDS.values():
         typer.echo(f"{info.name:14} {info.what} (skill: {info.skill})")
+
+
+@app.command()
+def themes() -> None:
+    """The built-in themes, with their words."""
+    from sheets.theme import builtin
+
+    for theme in builtin():
+        typer.echo(f"{theme.slug:20} {theme.title}: {', '.join(w.text for w in theme.words)}")
+
+
+@app.command()
+def new(
+    what: Annotated[Literal["theme", "class"], typer.Argument(help="theme or class.")],
+    name: Annotated[str, typer.Argument(help="Title of the theme or class.")],
+    out: Annotated[Path | None, typer.Option("--out", help="File to write.")] = None,
+    force: Force = False,
+) -> None:
+    """A starter file with comments: a theme (TOML) or a class list (CSV)."""
+    from sheets import run
+
+    run.write_starter(what, name, out, force=force)
 
 
 def _version(value: bool) -> None:

@@ -41,6 +41,8 @@ HEAD_HEIGHT = 23.0
 FOOT_HEIGHT = 30.0
 BADGE = 16.5
 ADULT_SIZE_PT = 7.5
+SMALLEST_TEXT_PT = 18.0
+"""Floor of what a child is to read; the limit ``text_size`` of the guidance."""
 ADULT_LEADING = 3.3
 
 _LETTER_COUNTRIES = {"US", "CA", "MX", "PH", "CL", "CO", "VE", "GT", "CR", "SV", "NI", "PA", "DO"}
@@ -115,14 +117,14 @@ def head(frame: Frame, title: str, name: str) -> list[Mark]:
         ),
     ]
     if name:
-        size = _size_that_fits(name, 20.0, 12.0, line_end - x0, "name")
+        size = _size_that_fits(name, 20.0, SMALLEST_TEXT_PT, line_end - x0, "name")
         marks.append(Text(x0 + 0.5, line_y + 1.8, name, size, Role.FURNITURE, id="name"))
     else:
         marks.append(
             Text(x0, line_y - 3.4, "name", ADULT_SIZE_PT, Role.ADULT, colour=FURNITURE_GREY)
         )
     room = frame.badge.x0 - x0 - 4.0
-    size = _size_that_fits(title, 20.0, 14.0, room, "title")
+    size = _size_that_fits(title, 20.0, SMALLEST_TEXT_PT, room, "title")
     marks.append(Text(x0, top - 20.5, title, size, Role.FURNITURE, id="title"))
     return marks
 

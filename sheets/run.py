@@ -49,6 +49,7 @@ def options(
     language: str,
     ink: Ink,
     seed: int = 0,
+    needs: str = "",
 ) -> Options:
     """Common options, with name and title checked against the page font."""
     from sheets.font import check_text
@@ -61,7 +62,21 @@ def options(
         language=language,
         ink=ink,
         seed=seed,
+        needs=_needs(needs),
     )
+
+
+def _needs(text: str) -> tuple[str, ...]:
+    wanted = tuple(sorted({word.strip().lower() for word in text.split(";") if word.strip()}))
+    if wanted:
+        from sheets.classlist import NEEDS
+
+        for word in wanted:
+            if word not in NEEDS:
+                raise InputError(
+                    f"need '{word}' is not known", where="--needs", fix=f"use {', '.join(NEEDS)}"
+                )
+    return wanted
 
 
 def cutting_sheet(
@@ -115,10 +130,28 @@ def write_sheet(
         from sheets.marks import compensated
 
         pages = [compensated(page, bar_measures) for page in pages]
+    key = out.with_name(f"{out.stem}-key{out.suffix}")
+    if sheet.key and key.exists() and not force:
+        raise FileError("the key is there already", where=str(key), fix="add --force to replace it")
     written = write_document(pages, out, force=force, title=sheet.title, language=sheet.language)
+    if sheet.key:
+        written += write_document(
+            sheet.key, key, force=force, title=f"{sheet.title}: key", language=sheet.language
+        )
     for path in written:
         say(f"wrote {path}")
     return 0
+
+
+def write_starter(what: str, name: str, out: Path | None, *, force: bool) -> None:
+    """A commented starter file: a theme or a class list."""
+    from sheets.output import write_files
+    from sheets.starters import starter_class, starter_theme
+
+    text = starter_theme(name) if what == "theme" else starter_class(name)
+    target = out or Path(f"{slug(name)}.{'toml' if what == 'theme' else 'csv'}")
+    for path in write_files([(target, lambda: text.encode("utf-8"))], force=force):
+        say(f"wrote {path}")
 
 
 def check_file(file: Path, skill: str, stage: int, *, as_json: bool) -> int:

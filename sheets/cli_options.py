@@ -1,0 +1,53 @@
+"""The options that several commands share."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+import typer
+
+Stage = Annotated[int, typer.Option("--stage", help="Stage 0 to 6 of the child's skill.")]
+PaperName = Annotated[
+    Literal["letter", "a4"] | None,
+    typer.Option("--paper", help="Paper size; default by locale, else letter."),
+]
+Name = Annotated[str, typer.Option("--name", help="Child's name to print; empty: a line.")]
+Title = Annotated[str | None, typer.Option("--title", help="Printed title.")]
+HandName = Annotated[
+    Literal["left", "right", "either"], typer.Option("--hand", help="Cutting or writing hand.")
+]
+Language = Annotated[str, typer.Option("--language", help="Language of the words, such as en.")]
+Out = Annotated[
+    Path | None,
+    typer.Option("--out", help="File to write: .pdf, .svg or .png; the ending decides."),
+]
+Force = Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")]
+InkName = Annotated[
+    Literal["normal", "saver"], typer.Option("--ink", help="saver: thin edges only, no tint.")
+]
+BarMeasures = Annotated[
+    float | None,
+    typer.Option(
+        "--bar-measures",
+        help="What the printed 100 mm bar measured, in mm; the page is made up for it.",
+    ),
+]
+AllowOutside = Annotated[
+    bool,
+    typer.Option("--allow-outside", help="Write the page even if findings are outside guidance."),
+]
+Json = Annotated[bool, typer.Option("--json", help="Print JSON.")]
+ThemeName = Annotated[
+    str | None, typer.Option("--theme", help="Built-in theme or theme file; see tablework themes.")
+]
+Seed = Annotated[int, typer.Option("--seed", help="Another number, another page of the same kind.")]
+Needs = Annotated[
+    str, typer.Option("--needs", help="Words such as low-vision, separated by semicolons.")
+]
+Words = Annotated[
+    list[str] | None, typer.Argument(help="Words, code points or SVG files instead of a theme.")
+]
+Laminate = Annotated[
+    bool, typer.Option("--laminate", help="8 mm between cards, for the film to seal.")
+]
