@@ -9,8 +9,10 @@ outline. Sizes and line widths come from ``guidance.toml``; the finished marks a
 from __future__ import annotations
 
 import itertools
+import random
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from shapes.affine import Affine
 from shapes.basic import SHAPES, practice
@@ -37,6 +39,10 @@ from sheets.options import Options
 from sheets.outline_store import stored_outline
 from sheets.outlines import FittedOutline, Form, fit_outline, line_width
 from sheets.page import LETTER, Frame, adult_cuts
+from sheets.suits import OUTLINE_STAGES, not_harder, remark_for, stage_scores
+
+if TYPE_CHECKING:
+    from sheets.theme import Theme
 
 STAGES = range(7)
 SCISSOR_LINE = "Scissors: blunt tips, child seated, adult at the table."
@@ -56,6 +62,7 @@ class CuttingTask:
         form: stage 5 with a picture: straight sides with corners, or a soft outline.
         turn: print an arrow that shows which way round; None prints none.
         remark: a further line for the adult.
+        title: printed title; empty for the picture's name.
     """
 
     stage: int
@@ -65,6 +72,7 @@ class CuttingTask:
     form: Form = "corners"
     turn: Turn | None = None
     remark: str = ""
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +102,8 @@ def make(task: CuttingTask, options: Options) -> Sheet:
         layout = _curve_and_turn(task, options, frame)
     else:
         layout = _shape_page(task, options, frame)
-    title = options.title or (_capital(task.picture.name) if task.picture else PLAIN_TITLE)
+    named = _capital(task.picture.name) if task.picture else PLAIN_TITLE
+    title = options.title or task.title or named
     made = child_page(
         options,
         layout.marks,
@@ -120,6 +129,40 @@ def make(task: CuttingTask, options: Options) -> Sheet:
         adult_lines=made.lines,
         language=options.language,
     )
+
+
+def from_theme(
+    theme: Theme,
+    stage: int,
+    options: Options,
+    *,
+    pieces: int | None = None,
+    form: Form = "corners",
+    turn: Turn | None = None,
+) -> CuttingTask:
+    """A picture of the theme, drawn by ``options.seed``, in the cut of a stage.
+
+    At stages 4 to 6 the picture is one whose outline fits the page, and where the theme has some,
+    one whose outline is harder than that of the stage before.
+
+    Args:
+        pieces, form, turn: as for :class:`CuttingTask`.
+
+    Raises:
+        InputError: no such stage.
+    """
+    found = {word.picture.id: word.picture for word in theme.words}
+    pool = list(found.values())
+    if stage in OUTLINE_STAGES:
+        scores = {picture.id: stage_scores(picture) for picture in pool}
+        fits = [picture for picture in pool if stage in scores[picture.id]]
+        pool = [p for p in fits if stage not in not_harder(scores[p.id])] or fits
+    # Without a picture that fits, the stage's plain shapes.
+    picture = random.Random(f"{options.seed}:{stage}:cutting").choice(pool) if pool else None
+    remark = remark_for(picture, stage, tuple(found)) if picture is not None else ""
+    task = CuttingTask(stage, picture, None, pieces, form, turn, remark, theme.title)
+    _check_task(task)
+    return task
 
 
 def _check_task(task: CuttingTask) -> None:

