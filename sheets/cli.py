@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 import typer
 
 from shapes.errors import TableworkError
-from sheets import cli_kinds
+from sheets import cli_kinds, cli_packet
 from sheets.cli_options import (
     AllowOutside,
     BarMeasures,
@@ -90,6 +90,7 @@ def cutting(
 
 
 cli_kinds.register(app)
+cli_packet.register(app)
 
 
 @app.command()

@@ -32,6 +32,7 @@ COMMANDS = [
     ["sequence", "--theme", "bean-row-garden", "--stage", "5", "--seed", "7"],
     ["sequence", "egg", "duckling", "duck", "--stage", "3", "--labels"],
 ]
+PACKET = ["packet", "reedy-pond", "--class"]
 
 
 @pytest.fixture(autouse=True)
@@ -187,6 +188,27 @@ def test_bad_input_gives_one_line_and_exit_code_2_and_leaves_nothing(
     assert message in told.err
     assert "Traceback" not in told.err
     assert sorted(tmp_path.iterdir()) == before
+
+
+def test_a_packet_from_a_starter_class_list(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["new", "class", "Room 2"]) == 0
+    assert main([*PACKET, "room-2.csv", "--out", "packet", "--dry-run"]) == 0
+    assert "dry run: nothing written" in capsys.readouterr().out
+    assert not Path("packet").exists()
+    assert main([*PACKET, "room-2.csv", "--out", "packet"]) == 0
+    made = {path.name for path in Path("packet").iterdir()}
+    assert made == {"plain.pdf", "card.pdf", "keys.pdf", "adult.pdf", "packet.json"}
+
+
+def test_all_bad_rows_of_a_class_list_are_told_at_once(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    Path("bad.csv").write_text("name,hand,cutting\nBo,X,2\nPip,L,9\n", "utf-8")
+    assert main([*PACKET, "bad.csv", "--out", "packet"]) == 2
+    told = capsys.readouterr().err.splitlines()
+    assert len(told) == 2
+    assert all(line.startswith("tablework: bad.csv line ") for line in told)
+    assert not Path("packet").exists()
 
 
 def test_an_existing_file_is_kept(capsys: pytest.CaptureFixture[str]) -> None:

@@ -55,6 +55,13 @@ KINDS: dict[str, KindInfo] = {
             "the same letter, capital to small, picture to first letter, first-letter sort; to "
             "draw lines on or as cards",
         ),
+        KindInfo(
+            "pattern",
+            "pattern",
+            "sheets.kinds.pattern",
+            "rows to match, mend, copy or carry on, and pictures to colour like the sample; with "
+            "tiles or boxes",
+        ),
     )
 }
 

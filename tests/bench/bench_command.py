@@ -1,8 +1,8 @@
 """One picture sheet by the command, cold, against a bare script that draws one page.
 
-Run ``python -m tests.bench.bench_command``. Both are whole processes, run turn by turn; the figure is
-the ratio, as times move with the machine. Our goal is at most 2.5. The modules are compiled first, as
-they are in an installed wheel.
+Run ``python -m tests.bench.bench_command``. Both are whole processes, run turn by turn; the figure
+is the ratio, as times move with the machine. Our goal is at most 2.5. The modules are compiled
+first, as they are in an installed wheel.
 """
 
 from __future__ import annotations

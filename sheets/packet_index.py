@@ -1,0 +1,92 @@
+"""``packet.json``: what page of which file is whose, with its parameters and findings."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from sheets.packet_folder import MADE_BY
+from sheets.packet_plan import CARD, KEYS, PLAIN, Plan
+
+INDEX_VERSION = 1
+
+
+@dataclass(frozen=True, slots=True)
+class PageRow:
+    """One page of a file: which sheet it is of, and which page of that."""
+
+    sheet: int
+    tag: str
+    label: str
+
+
+def rows_of(plan: Plan, name: str) -> list[PageRow]:
+    """The pages of a file in print order."""
+    rows = []
+    for number, (planned, digest) in enumerate(zip(plan.sheets, plan.digests, strict=True)):
+        count = digest.counts.of(name)
+        for i in range(1, count + 1):
+            part = f" {i} of {count}" if count > 1 else ""
+            key = " key" if name == KEYS else ""
+            rows.append(PageRow(number, planned.child.tag, f"{planned.label}{key}{part}"))
+    return rows
+
+
+def selection(plan: Plan) -> dict[str, object]:
+    """What part of class and plan a packet holds: a smaller part must not replace a larger one."""
+    choices = plan.choices
+    return {
+        "theme": plan.theme.slug,
+        "children": [child.tag for child in plan.children] if choices.only else "all",
+        "kinds": list(choices.kinds) or "all",
+        "days": list(choices.days) or "all",
+    }
+
+
+def write_index(plan: Plan, path: Path) -> None:
+    """``packet.json``: the packet's choices, then one page a line."""
+    from sheets.output import write_files
+
+    totals = plan.totals()
+    head = {
+        "made_by": MADE_BY,
+        "version": INDEX_VERSION,
+        "selection": selection(plan),
+        "title": plan.theme.title,
+        "paper": plan.choices.paper.name,
+        "ink": plan.choices.ink,
+        "seed": plan.choices.seed,
+        "files": dict(totals.pages),
+        "sheets_one_sided": totals.sheets,
+        "no_page": [dataclasses.asdict(gap) for gap in plan.gaps],
+    }
+    rows = [
+        line
+        for name in (PLAIN, CARD, KEYS)
+        for line in _index_lines(plan, name, rows_of(plan, name))
+    ]
+    body = json.dumps(head, ensure_ascii=False, indent=1)[:-2]
+    text = f'{body},\n "pages": [\n' + ",\n".join(rows) + "\n]\n}\n"
+    write_files([(path, lambda: text.encode("utf-8"))])
+
+
+def _index_lines(plan: Plan, name: str, rows: list[PageRow]) -> Iterator[str]:
+    for page, row in enumerate(rows, start=1):
+        planned = plan.sheets[row.sheet]
+        entry = {
+            "file": name,
+            "page": page,
+            "tag": row.tag,
+            "kind": planned.kind,
+            "skill": planned.skill,
+            "stage": planned.stage,
+            "day": planned.day,
+            "seed": planned.options.seed,
+        }
+        text = json.dumps(entry, ensure_ascii=False)
+        if name != KEYS:
+            text = f"{text[:-1]}, {plan.digests[row.sheet].record[1:]}"
+        yield text

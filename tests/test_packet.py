@@ -1,0 +1,733 @@
+"""Packets: exact pages and totals, each child's own page, all or nothing, names only on paper."""
+
+from __future__ import annotations
+
+import dataclasses
+import io
+import json
+import re
+import shutil
+import socket
+import unicodedata
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pikepdf
+import pypdfium2
+import pytest
+
+from shapes.errors import FileError, InputError, TableworkError
+from sheets import classlist, packet, theme
+from sheets.guidance import limits, setting
+from sheets.kinds import KINDS as ALL_KINDS
+from sheets.packet_folder import MADE_BY, replacing
+from sheets.packet_plan import Choices, Counts, Plan, make_plan, seed_of
+from sheets.run_packet import make_packet, totals_lines
+from tests.packets import CLASS_FILE, KINDS, files_of, packet_of, plan_of, whole_class
+from tests.readers import _paint, _State, opened
+
+SPECIAL = ("Zuzë", "Łapka", "Åsmo", "Ñico", "Miška", "D'Arley", "Sky-Jo")
+
+
+def rows(index: bytes) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = json.loads(index)["pages"]
+    return found
+
+
+def page_texts(data: bytes) -> list[str]:
+    with pypdfium2.PdfDocument(data) as pdf:
+        return [unicodedata.normalize("NFC", page.get_textpage().get_text_range()) for page in pdf]
+
+
+def page_counts(files: dict[str, bytes]) -> dict[str, int]:
+    found = {}
+    for name, data in files.items():
+        if name.endswith(".pdf"):
+            with pikepdf.open(io.BytesIO(data)) as pdf:
+                found[name] = len(pdf.pages)
+    return found
+
+
+# --- the plan -------------------------------------------------------------------------------------
+
+
+def test_each_child_gets_a_page_of_each_kind_at_the_stage_of_its_skill() -> None:
+    plan = plan_of()
+
+    assert len(plan.sheets) == 20 * 4 - 1
+    for planned in plan.sheets:
+        assert planned.skill == ALL_KINDS[planned.kind].skill
+        assert planned.stage == planned.child.stages[planned.skill]
+    assert [(p.child.tag, p.kind) for p in plan.sheets][:3] == [
+        ("Pp", "cutting"), ("Br", "cutting"), ("Bd", "cutting"),
+    ]  # fmt: skip
+    assert list(dict.fromkeys(p.day for p in plan.sheets)) == [
+        "monday", "tuesday", "wednesday", "thursday",
+    ]  # fmt: skip
+
+
+def test_a_blank_stage_gives_no_page_and_is_reported() -> None:
+    plan = plan_of()
+
+    assert [gap.sentence() for gap in plan.gaps] == [
+        "Ke, letter-match: no stage for letters in the class list"
+    ]
+    assert not [p for p in plan.sheets if (p.child.tag, p.kind) == ("Ke", "letter-match")]
+
+
+def test_what_a_child_s_row_says_reaches_the_page() -> None:
+    by_tag = {p.child.tag: p.options for p in plan_of().sheets}
+
+    assert (by_tag["Bd"].name, by_tag["Bd"].hand) == ("Bodo", "left")
+    assert by_tag["Bd"].needs == ("left-scissors",)
+    assert (by_tag["Zu"].language, by_tag["Pp"].language) == ("es", "en")
+    assert by_tag["Ma"].hand == "either"
+
+
+def test_the_seed_is_of_packet_child_and_kind() -> None:
+    plan = plan_of(seed=7)
+
+    assert {p.options.seed for p in plan.sheets} == {
+        seed_of(7, p.child.tag, p.kind) for p in plan.sheets
+    }
+    assert len({p.options.seed for p in plan.sheets}) == len(plan.sheets)
+    assert seed_of(7, "Pp", "cutting") != seed_of(8, "Pp", "cutting")
+    assert seed_of(7, "Pp", "cutting", 1) != seed_of(7, "Pp", "cutting")
+
+
+def test_fresh_pages_each_day_keep_the_first_ones() -> None:
+    once, fresh = plan_of(kinds=("cutting",)), plan_of(kinds=("cutting",), fresh=True)
+
+    assert [day.day for day in fresh.days] == ["monday", "tuesday", "friday"]
+    assert len(fresh.sheets) == 3 * len(once.sheets)
+    assert fresh.sheets[:20] == once.sheets
+    assert [fresh.sheets[i].label for i in (0, 20, 40)] == [
+        "Pp cutting", "Pp cutting 2", "Pp cutting 3",
+    ]  # fmt: skip
+    assert once.repeats
+    assert not fresh.repeats
+    tuesday = plan_of(kinds=("cutting",), fresh=True, days=("tuesday",))
+    assert tuesday.sheets == fresh.sheets[20:40]
+
+
+def test_only_kinds_and_days_choose_a_part_with_the_same_pages() -> None:
+    whole = {(p.child.tag, p.kind): p for p in plan_of().sheets}
+    some = plan_of(only=("zuzë", "TU"), kinds=("sequence", "cutting"), days=("Wednesday", "monday"))
+
+    assert [(p.child.tag, p.kind) for p in some.sheets] == [
+        ("Tu", "cutting"), ("Zu", "cutting"), ("Tu", "sequence"), ("Zu", "sequence"),
+    ]  # fmt: skip
+    assert all(whole[p.child.tag, p.kind] == p for p in some.sheets)
+
+
+def test_without_a_plan_all_kinds_belong_to_no_day() -> None:
+    bare = dataclasses.replace(theme.load("reedy-pond"), plan=())
+    plan = make_plan(bare, classlist.load(CLASS_FILE), Choices())
+
+    assert [(day.day, day.kinds) for day in plan.days] == [("", tuple(ALL_KINDS))]
+    assert plan.implied
+
+
+def test_a_planned_kind_that_is_not_made_is_a_remark() -> None:
+    found = theme.load("reedy-pond")
+    days = (dataclasses.replace(found.plan[0], kinds=("cutting", "weaving")),)
+    plan = make_plan(dataclasses.replace(found, plan=days), classlist.load(CLASS_FILE), Choices())
+
+    assert plan.remarks == ("monday: this version makes no weaving pages; left out",)
+    assert plan.days[0].kinds == ("cutting",)
+
+
+# --- counts ---------------------------------------------------------------------------------------
+
+
+def expected(kind: str, stage: int) -> Counts:
+    """Pages by file, as the kinds describe them.
+
+    Stage 0 of letters and sequence has cards on card beside a mat or strip; a strip of five or six
+    shares its page with its cards, and every sheet but a cutting one has as many keys as pages to
+    answer.
+    """
+    if kind == "cutting":
+        return Counts(1, 0, 0)
+    if kind == "letter-match":
+        return Counts(1, 1, 1) if stage == 0 else Counts(1, 0, 1)
+    if kind == "sequence":
+        return Counts(1, 1, 2) if stage == 0 else Counts(1, 0, 1)
+    return Counts(1, 0, 1)
+
+
+def test_pages_files_and_totals_are_exact() -> None:
+    made, files = whole_class()
+    plan = made.plan
+
+    for planned, digest in zip(plan.sheets, plan.digests, strict=True):
+        assert digest.counts == expected(planned.kind, planned.stage), planned.label
+    totals = plan.totals()
+    # 79 sheets, 1 page each on plain paper; cards: letters of Bd Ma Ni, sequence of Ma Ni.
+    assert (totals.children, totals.plain, totals.card) == (20, 79, 5)
+    # Keys: 20 of trace-match, 19 of letter-match, 20 of sequence and a second one for Ma and Ni.
+    assert totals.keys == 61
+    assert page_counts(files) == dict(totals.pages)
+    assert list(files) == ["plain.pdf", "card.pdf", "keys.pdf", "adult.pdf", "packet.json"]
+    # 18 families with the main language need 9 pages of two notes, 2 Spanish ones a single one.
+    assert totals.notes == 8
+    assert totals.sheets == 79 + 5 + 61 + totals.adult + 8
+
+
+@pytest.mark.parametrize("name", list(ALL_KINDS))
+def test_the_prediction_of_every_kind_is_what_is_written(name: str) -> None:
+    made = packet_of(kinds=(name,))
+
+    assert page_counts(files_of(made)) == dict(made.plan.totals().pages)
+    assert made.outside == ()
+
+
+def test_the_index_tells_of_every_page() -> None:
+    _, files = whole_class()
+    found = rows(files["packet.json"])
+
+    assert Counter(row["file"] for row in found) == {
+        "plain.pdf": 79, "card.pdf": 5, "keys.pdf": 61,
+    }  # fmt: skip
+    for name in ("plain.pdf", "card.pdf", "keys.pdf"):
+        numbers = [row["page"] for row in found if row["file"] == name]
+        assert numbers == list(range(1, len(numbers) + 1))
+    first = found[0]
+    keys = ("file", "page", "tag", "kind", "skill", "stage", "day")
+    assert {key: first[key] for key in keys} == {
+        "file": "plain.pdf", "page": 1, "tag": "Pp", "kind": "cutting", "skill": "cutting",
+        "stage": 2, "day": "monday",
+    }  # fmt: skip
+    assert first["seed"] == seed_of(0, "Pp", "cutting")
+    assert [finding["limit"] for finding in first["findings"]].count("line width") == 1
+
+
+def test_the_index_and_the_pages_agree() -> None:
+    made, files = whole_class()
+    shown = {child.tag: child.shown for child in made.plan.children}
+    for name in ("plain.pdf", "card.pdf", "keys.pdf"):
+        texts = page_texts(files[name])
+        for row in rows(files["packet.json"]):
+            if row["file"] == name:
+                text = texts[row["page"] - 1]
+                expected_text = (
+                    f"{row['tag']} {row['kind']}" if name == "keys.pdf" else shown[row["tag"]]
+                )
+                assert expected_text in text, row
+
+
+def test_pages_come_in_the_order_of_day_kind_and_class_list() -> None:
+    made, files = whole_class()
+    days = [day.day for day in made.plan.days]
+    tags = [child.tag for child in made.plan.children]
+    for name in ("plain.pdf", "card.pdf", "keys.pdf"):
+        order = [
+            (days.index(row["day"]), KINDS.index(row["kind"]), tags.index(row["tag"]))
+            for row in rows(files["packet.json"])
+            if row["file"] == name
+        ]
+        assert order == sorted(order)
+
+
+def test_parameters_lie_in_the_ladder_of_their_stage() -> None:
+    _, files = whole_class()
+    seen = set()
+    for row in rows(files["packet.json"]):
+        if row["file"] == "keys.pdf":
+            continue
+        stage, found = row["stage"], row["parameters"]
+        seen.add((row["kind"], stage))
+        assert not [finding for finding in row["findings"] if finding["outside"]]
+        ladder = limits(row["skill"], stage)
+        if row["kind"] == "cutting" and stage > 0:
+            assert ladder["line_width"].allows(found["line_width"])
+            assert ladder["cut_length"].allows(found["cut_length"], 0.05)
+        if row["kind"] == "letter-match":
+            assert ladder["letter_height"].allows(found["letter_mm"])
+            if "choices" in ladder:
+                assert ladder["choices"].allows(found["choices"])
+        if row["kind"] == "sequence":
+            # The theme's sequence has five steps.
+            assert found["steps"] == min(5, int(setting("sequence", stage, "steps") or 0))
+        if row["kind"] == "trace-match":
+            fewest = (
+                2 if row["tag"] == "Ju" else int(setting("matching", stage, "least_things") or 2)
+            )
+            assert fewest <= found["things"] <= int(setting("matching", stage, "things") or 2)
+    assert {stage for kind, stage in seen if kind == "cutting"} == set(range(7))
+
+
+def test_cutting_stage_0_is_the_page_to_tear() -> None:
+    _, files = whole_class()
+    (number,) = [
+        row["page"]
+        for row in rows(files["packet.json"])
+        if (row["tag"], row["kind"]) == ("Ni", "cutting")
+    ]
+
+    assert "tear along the fold; no scissors" in page_texts(files["plain.pdf"])[number - 1]
+
+
+# --- one cell, one child --------------------------------------------------------------------------
+
+
+def pictures_of(files: dict[str, bytes]) -> dict[tuple[str, str], list[Any]]:
+    """For each page label of the children's files all that is painted on it, forms taken apart."""
+    found: dict[tuple[str, str], list[Any]] = {}
+    for name in ("plain.pdf", "card.pdf"):
+        texts = page_texts(files[name])
+        with opened(files[name]) as pdf:
+            for row in rows(files["packet.json"]):
+                if row["file"] != name:
+                    continue
+                page = row["page"] - 1
+                marks = [
+                    dataclasses.replace(mark, form="")
+                    for mark in _paint(pdf.pages[page].obj, _State(), "")
+                ]
+                key = (f"{name} {row['kind']}", row["tag"])
+                found.setdefault(key, []).append((marks, texts[page]))
+    return found
+
+
+def test_one_cell_changes_the_pages_of_one_child_only() -> None:
+    chosen = {"only": ("Pp", "Br", "Bd", "Fe", "Zu"), "kinds": ("letter-match", "sequence")}
+    before = pictures_of(files_of(packet_of(**chosen)))
+    cell = ("Bramble,Br,R,3,3,2,3", "Bramble,Br,R,3,3,0,3")
+    after = pictures_of(files_of(packet_of(change=cell, **chosen)))
+
+    changed = {key for key in before.keys() | after.keys() if before.get(key) != after.get(key)}
+    assert changed == {("plain.pdf letter-match", "Br"), ("card.pdf letter-match", "Br")}
+
+
+def test_the_same_choices_make_the_same_bytes_and_another_seed_other_pages() -> None:
+    chosen: dict[str, Any] = {"only": ("Tu", "So"), "kinds": ("cutting", "letter-match")}
+    one = files_of(packet_of(**chosen))
+
+    assert files_of(packet_of(**chosen)) == one
+    assert files_of(packet_of(seed=1, **chosen))["plain.pdf"] != one["plain.pdf"]
+
+
+def test_sheets_that_are_not_kept_are_made_again_alike(monkeypatch: pytest.MonkeyPatch) -> None:
+    chosen: dict[str, Any] = {"only": ("Tu", "Ma"), "kinds": ("sequence", "cutting")}
+    kept = files_of(packet_of(**chosen))
+    monkeypatch.setattr(packet, "KEPT", 1)
+
+    assert files_of(packet_of(**chosen)) == kept
+
+
+# --- names ----------------------------------------------------------------------------------------
+
+
+def test_names_are_exact_on_paper() -> None:
+    made, files = whole_class()
+    lines = [text.splitlines() for text in page_texts(files["plain.pdf"])]
+
+    for child in made.plan.children:
+        sheets = [p for p in made.plan.sheets if p.child == child]
+        assert sum(child.name in page for page in lines) == len(sheets), child.name
+    assert {child.name for child in made.plan.children} >= set(SPECIAL)
+
+
+def _strings(thing: Any, depth: int = 0) -> Iterator[str]:
+    """Every text of a PDF object outside page contents."""
+    if isinstance(thing, pikepdf.String):
+        yield str(thing)
+    elif isinstance(thing, pikepdf.Dictionary):
+        for value in thing.as_dict().values():
+            if isinstance(value, pikepdf.String):
+                yield str(value)
+            elif isinstance(value, pikepdf.Dictionary | pikepdf.Array) and depth < 4:
+                yield from _strings(value, depth + 1)
+    elif isinstance(thing, pikepdf.Array):
+        for value in thing:
+            yield from _strings(value, depth + 1)
+
+
+def test_names_are_nowhere_but_on_paper(tmp_path: Path) -> None:
+    made, files = whole_class()
+    names = [child.name for child in made.plan.children]
+    words: list[str] = list(files)
+    for name, data in files.items():
+        if name.endswith(".json"):
+            words.append(data.decode())
+            continue
+        with pikepdf.open(io.BytesIO(data)) as pdf:
+            assert "/Metadata" not in pdf.Root
+            for thing in pdf.objects:
+                words += _strings(thing)
+
+    joined = "\n".join(words)
+    assert "Br cutting" in joined  # the labels are among them
+    assert [name for name in names if re.search(rf"\b{re.escape(name)}\b", joined)] == []
+
+
+def test_bookmarks_are_tags_with_their_kinds() -> None:
+    _, files = whole_class()
+    with pikepdf.open(io.BytesIO(files["plain.pdf"])) as pdf, pdf.open_outline() as outline:
+        assert [item.title for item in outline.root][:2] == ["Pp cutting", "Br cutting"]
+        assert [item.title for item in outline.root[0].children] == list(KINDS[1:])
+        assert str(pdf.docinfo["/Title"]) == "Reedy Pond: pages on plain paper"
+        labels = pdf.Root.PageLabels.Nums
+        assert str(labels[1].P) == "Pp cutting"
+
+
+def test_no_network_connection_is_opened(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    def refuse(*_: object, **__: object) -> None:
+        raise AssertionError("a packet needs no network")
+
+    for name in ("socket", "create_connection", "getaddrinfo"):
+        monkeypatch.setattr(socket, name, refuse)
+    made = packet_of(only=("Zu", "Ma"))
+
+    assert len(packet.write(made, tmp_path / "pond")) == 5
+
+
+# --- all or nothing -------------------------------------------------------------------------------
+
+
+class Stop(BaseException):
+    """Like Ctrl-C."""
+
+
+@pytest.mark.parametrize("at", [1, 3, 7])
+def test_an_interrupted_run_leaves_the_old_packet(at: int, tmp_path: Path) -> None:
+    folder = tmp_path / "pond"
+    chosen: dict[str, Any] = {"only": ("Pp",), "kinds": ("cutting", "sequence")}
+    packet.write(packet_of(**chosen), folder)
+    old = {path.name: path.read_bytes() for path in folder.iterdir()}
+
+    def stop(done: int, steps: int) -> None:
+        if done == at:
+            raise Stop
+
+    with pytest.raises(Stop):
+        packet.write(packet_of(seed=5, **chosen), folder, progress=stop)
+
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == old
+    assert [path.name for path in tmp_path.iterdir()] == ["pond"]
+    packet.write(packet_of(seed=5, **chosen), folder)
+    new = {path.name: path.read_bytes() for path in folder.iterdir()}
+    assert new["packet.json"] != old["packet.json"]
+    assert [path.name for path in tmp_path.iterdir()] == ["pond"]
+
+
+def test_an_interrupted_first_run_leaves_nothing(tmp_path: Path) -> None:
+    def stop(done: int, steps: int) -> None:
+        raise Stop
+
+    with pytest.raises(Stop):
+        packet.write(packet_of(only=("Pp",)), tmp_path / "pond", progress=stop)
+
+    assert list(tmp_path.iterdir()) == []
+
+
+WHOLE: dict[str, Any] = {"children": "all", "kinds": "all", "days": "all"}
+
+
+def put(
+    folder: Path, text: str, selection: dict[str, object] | None = None, *, force: bool = False
+) -> None:
+    """A packet of one small file."""
+    chosen = {"theme": "pond"} | (selection or WHOLE)
+    with replacing(folder, chosen, force=force) as new:
+        (new / "plain.pdf").write_text(text)
+        index = {"made_by": MADE_BY, "selection": chosen}
+        (new / "packet.json").write_text(json.dumps(index))
+
+
+def test_a_swap_that_fails_brings_the_old_packet_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    put(tmp_path / "pond", "old")
+    rename = Path.rename
+
+    def fail(self: Path, target: Path) -> Path:
+        if self.name.endswith(".part"):
+            raise OSError("no room")
+        return rename(self, target)
+
+    monkeypatch.setattr(Path, "rename", fail)
+    with pytest.raises(FileError, match="pond: cannot be written: no room; close its files"):
+        put(tmp_path / "pond", "new")
+
+    assert (tmp_path / "pond" / "plain.pdf").read_text() == "old"
+    assert [path.name for path in tmp_path.iterdir()] == ["pond"]
+
+
+def test_a_packet_set_aside_by_a_power_cut_comes_back(tmp_path: Path) -> None:
+    put(tmp_path / "pond", "old")
+    (tmp_path / "pond").rename(tmp_path / ".pond.before")
+    with pytest.raises(Stop), replacing(tmp_path / "pond", WHOLE, force=False):
+        raise Stop
+
+    assert (tmp_path / "pond" / "plain.pdf").read_text() == "old"
+    put(tmp_path / "pond", "new")
+    assert (tmp_path / "pond" / "plain.pdf").read_text() == "new"
+
+
+def test_files_of_others_are_refused_and_kept_with_force(tmp_path: Path) -> None:
+    put(tmp_path / "pond", "old")
+    (tmp_path / "pond" / "notes.txt").write_text("mine")
+    with pytest.raises(
+        FileError, match=r"the folder holds other files \(notes.txt\); name another"
+    ):
+        put(tmp_path / "pond", "new")
+    put(tmp_path / "pond", "new", force=True)
+
+    assert (tmp_path / "pond" / "notes.txt").read_text() == "mine"
+    assert (tmp_path / "pond" / "plain.pdf").read_text() == "new"
+    assert [path.name for path in tmp_path.iterdir()] == ["pond"]
+
+
+def test_a_packet_of_one_child_does_not_replace_that_of_the_class(tmp_path: Path) -> None:
+    put(tmp_path / "pond", "all")
+    one = WHOLE | {"children": ["Zu"]}
+    with pytest.raises(FileError, match="holds a packet of other children, which would be lost"):
+        put(tmp_path / "pond", "one", one)
+    put(tmp_path / "zu", "one", one)
+    put(tmp_path / "zu", "again", one)
+    put(tmp_path / "zu", "all")
+
+    assert (tmp_path / "zu" / "plain.pdf").read_text() == "all"
+
+
+@pytest.mark.parametrize(
+    ("content", "shown"),
+    [("{}", "packet.json"), ("not json", "packet.json"), ('["tablework packet"]', "packet.json")],
+)
+def test_an_index_that_is_not_ours_is_no_packet(content: str, shown: str, tmp_path: Path) -> None:
+    (tmp_path / "pond").mkdir()
+    (tmp_path / "pond" / "packet.json").write_text(content)
+    with pytest.raises(FileError, match=f"holds other files \\({shown}\\)"):
+        put(tmp_path / "pond", "new")
+
+
+def test_folders_that_cannot_be_replaced(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "file").write_text("x")
+    (tmp_path / "here").mkdir()
+    monkeypatch.chdir(tmp_path / "here")
+    for folder, what in (
+        (tmp_path / "file", "this is a file, not a folder; name another"),
+        (tmp_path / "no" / "pond", "there is no folder '.*no'; make that folder first"),
+        (Path(), "a packet needs a folder of its own, below or beside the one you are in"),
+        (tmp_path, "a packet needs a folder of its own"),
+    ):
+        with pytest.raises(FileError, match=what):
+            put(folder, "x")
+    (tmp_path / "empty").mkdir()
+    put(tmp_path / "empty", "x")
+    assert (tmp_path / "empty" / "plain.pdf").exists()
+
+
+# --- the command ----------------------------------------------------------------------------------
+
+
+def test_the_totals_come_first_and_a_dry_run_stops_there(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code = make_packet(
+        "reedy-pond", CLASS_FILE, tmp_path / "pond", paper="letter", kinds="cutting, sequence",
+        only=("Ma", "Pp"), dry_run=True,
+    )  # fmt: skip
+    shown = capsys.readouterr().out.splitlines()
+
+    assert code == 0
+    assert [line.split()[:2] for line in shown[:3]] == [
+        ["plain.pdf", "4"], ["card.pdf", "1"], ["keys.pdf", "3"],
+    ]  # fmt: skip
+    assert shown[-1] == "dry run: nothing written"
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_the_command_writes_the_packet_and_says_where(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code = make_packet(
+        "reedy-pond", CLASS_FILE, tmp_path / "pond", paper="a4", kinds="cutting", only=("Pp",)
+    )
+    out = capsys.readouterr()
+
+    assert code == 0
+    assert out.out.splitlines()[-4:] == [
+        "1 child, 9 sheets of paper; 5 with keys and adult pages on both sides",
+        *(
+            f"wrote {tmp_path / 'pond' / name}"
+            for name in ("plain.pdf", "adult.pdf", "packet.json")
+        ),
+    ]
+    assert "\r" not in out.err
+    with pikepdf.open(tmp_path / "pond" / "plain.pdf") as pdf:
+        assert [float(side) for side in pdf.pages[0].mediabox][2:] == pytest.approx(
+            [595.28, 841.89], abs=0.01
+        )
+
+
+def test_pages_outside_guidance_are_not_written_unasked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    make = packet.make_sheet
+
+    def make_outside(plan: Plan, planned: Any) -> Any:
+        sheet = make(plan, planned)
+        first = dataclasses.replace(sheet.findings[0], outside=True)
+        return dataclasses.replace(sheet, findings=(first, *sheet.findings[1:]))
+
+    monkeypatch.setattr(packet, "make_sheet", make_outside)
+    asked: dict[str, Any] = {"paper": "letter", "kinds": "cutting", "only": ("Pp",)}
+
+    assert make_packet("reedy-pond", CLASS_FILE, tmp_path / "pond", **asked) == 1
+    error = capsys.readouterr().err
+    assert "outside guidance: Pp cutting: edge distance of badge 12.7 mm" in error
+    assert "nothing written; add --allow-outside" in error
+    assert list(tmp_path.iterdir()) == []
+    assert (
+        make_packet("reedy-pond", CLASS_FILE, tmp_path / "pond", allow_outside=True, **asked) == 0
+    )
+    text = "".join(page_texts((tmp_path / "pond" / "adult.pdf").read_bytes()))
+    assert "Outside the guidance used, printed all the same" in text
+
+
+def test_bars_are_made_up_for_a_printer_that_shrinks() -> None:
+    from tests.readers import bars
+
+    files = files_of(packet_of(only=("Pp",), kinds=("cutting",), bar_measures=98.0))
+
+    lengths = bars(files["plain.pdf"])
+    # The two bars and the name line, which is as long.
+    assert sum(abs(length - 100.0 / 0.98) < 0.02 for length in lengths) == 3
+    assert "bar measured 98 mm" in " ".join(page_texts(files["adult.pdf"])[0].split())
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        (
+            {"only": ("Brambel",)},
+            "--only: no child 'Brambel' in the class list; did you mean Bramble?",
+        ),
+        (
+            {"only": ("xq9",)},
+            "--only: no child 'xq9' in the class list; give a name or a tag of it",
+        ),
+        ({"kinds": ("weaving",)}, "--kinds: kind 'weaving' is not known; use one of: cutting"),
+        ({"days": ("mondey",)}, "--days: 'mondey' is not a day; did you mean monday?"),
+        ({"days": ("x",)}, "--days: 'x' is not a day; use monday, tuesday"),
+        ({"days": ("sunday",)}, "--days: Reedy Pond has no plan for sunday; its days: monday, tue"),
+        (
+            {"days": ("monday",), "kinds": ("sequence",)},
+            "--kinds: the plan has none of these kinds on these days; the plan of Reedy Pond: mon",
+        ),
+        ({"spare": -0.1}, "--spare: less than nothing to spare; give 0 or more"),
+        (
+            {"only": ("Ke",), "kinds": ("letter-match",)},
+            "class list: there is no page to make; give a child a stage in a column of these "
+            "kinds: letter-match",
+        ),
+    ],
+)
+def test_bad_choices_are_told_in_one_line(options: dict[str, Any], message: str) -> None:
+    with pytest.raises(InputError) as caught:
+        plan_of(**options)
+
+    assert str(caught.value).startswith(message)
+    assert "\n" not in str(caught.value)
+
+
+def test_every_page_that_cannot_be_made_is_named_at_once() -> None:
+    change = ("Pip,Pp,R", "Pip of the long reeds at the far end of the still water,Pp,R")
+    with pytest.raises(TableworkError) as caught:
+        packet_of(change=change, kinds=("cutting", "sequence"))
+    problems: tuple[str, ...] = caught.value.problems  # type: ignore[attr-defined]
+
+    assert len(problems) == 2
+    assert problems[0].startswith(
+        "Pp cutting, stage 2 (class list line 3): name: 'Pip of the long reeds at the far end of "
+        "the still water' is too long for the name at 18 pt; shorten it"
+    )
+    assert problems[0].endswith("or leave that cell of the class list empty")
+
+
+def test_one_reason_for_many_children_is_one_line() -> None:
+    bare = dataclasses.replace(theme.load("reedy-pond"), sequences=())
+    rows = "".join(f"Pip{i},P{i},{i % 3}\n" for i in range(1, 6))
+    listed = classlist.parse(f"name,tag,sequence\n{rows}".encode(), "class.csv")
+    with pytest.raises(TableworkError) as caught:
+        packet.prepare(make_plan(bare, listed, Choices(kinds=("sequence",))))
+    (problem,) = caught.value.problems  # type: ignore[attr-defined]
+
+    assert problem.startswith(
+        "P1 sequence, stage 1 (class list line 2); P2 sequence, stage 2 (class list line 3); P3 "
+        "sequence, stage 0 (class list line 4); and 2 more: "
+    )
+    assert problem.endswith("; or leave those cells of the class list empty")
+
+
+def test_a_page_too_large_for_the_printer_is_told_once() -> None:
+    with pytest.raises(InputError) as caught:
+        packet_of(bar_measures=80.0)
+
+    assert str(caught.value).startswith("--bar-measures 80: made 1.250 times larger, ")
+    assert not hasattr(caught.value, "problems")
+
+
+def test_a_name_the_font_lacks_is_told_with_its_line() -> None:
+    with pytest.raises(TableworkError) as caught:
+        packet_of(change=("Inky,In", "漢,In"))
+
+    assert str(caught.value) == (
+        "class list line 9, name '漢': the page font has no character '漢' (U+6F22); write it in "
+        "Latin or Cyrillic letters"
+    )
+
+
+def test_a_theme_without_a_sequence_gets_the_other_kinds() -> None:
+    bare = dataclasses.replace(theme.load("reedy-pond"), plan=(), sequences=())
+    listed = classlist.parse(b"name,cutting,sequence\nPip,2,2\n", "class.csv")
+    made = packet.prepare(make_plan(bare, listed, Choices()))
+
+    assert [p.kind for p in made.plan.sheets] == ["cutting"]
+    (gap,) = [gap for gap in made.plan.gaps if not gap.tag]
+    assert gap.sentence().startswith("sequence: nothing in the theme for it (")
+    with pytest.raises(TableworkError, match="Pi sequence, stage 2"):
+        packet.prepare(make_plan(bare, listed, Choices(kinds=("sequence",))))
+
+
+def test_a_language_the_theme_has_no_words_in_falls_back_to_the_main_one() -> None:
+    made = packet_of(change=("Pip,Pp,R,2,2,1,2,1,,", "Pip,Pp,R,2,2,1,2,1,,pl"), only=("Pp",))
+
+    assert made.plan.remarks == (
+        'Pp letter-match: the theme has no words for it in "pl"; made in en',
+    )
+
+
+def test_progress_is_told_for_every_sheet_and_page(tmp_path: Path) -> None:
+    seen: list[tuple[int, int]] = []
+    plan = plan_of(only=("Pp",))
+    made = packet.prepare(plan, lambda done, steps: seen.append((done, steps)))
+    assert seen == [(1, 4), (2, 4), (3, 4), (4, 4)]
+    seen.clear()
+    packet.write(made, tmp_path / "pond", progress=lambda done, steps: seen.append((done, steps)))
+
+    steps = sum(made.plan.totals().pages.values())
+    assert seen == [(i, steps) for i in range(1, steps + 1)]
+
+
+def test_totals_in_words() -> None:
+    made, _ = whole_class()
+    lines = totals_lines(made.plan.totals())
+
+    assert lines[0] == "plain.pdf     79 pages  on plain paper"
+    assert lines[4].strip() == "8 more copies of family notes, see the run sheet"
+    assert lines[-1].startswith("20 children, ")
+
+
+def test_the_data_of_a_class_leaves_no_stray_file(tmp_path: Path) -> None:
+    shutil.copy(CLASS_FILE, tmp_path / "class.csv")
+    make_packet(
+        "reedy-pond", tmp_path / "class.csv", tmp_path / "pond", kinds="cutting", only=("Pp",)
+    )
+
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["class.csv", "pond"]

@@ -1,0 +1,129 @@
+"""Pattern pages from words and choices: what is read, and what is refused in one line."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+
+from shapes.errors import FitError, InputError
+from sheets.kinds import pattern
+from sheets.options import Options
+from sheets.pattern_tasks import PatternTask, read_cell
+from sheets.theme import load
+from tests.pattern_reader import names_of, rows_of, solve_gaps
+
+POND = load("reedy-pond")
+HARBOUR = load("tide-side-harbour")
+
+
+def test_cells_as_they_are_written() -> None:
+    assert read_cell("azul circle").text == "blue circle"
+    assert read_cell("Blue Star").text == "blue star"
+    assert read_cell("duck").step is not None
+    assert read_cell("bird:duck").text == "bird"
+
+
+def test_a_page_of_words() -> None:
+    options = Options(language="es")
+    task = pattern.from_words(["duck", "fish"], 5, options)
+    assert isinstance(task, PatternTask)
+    assert (task.title, task.answer, len(task.rows)) == ("Patrones", "tiles", 2)
+    (marks, _), answer = pattern.draw(task, options)
+    solved = [solve_gaps(row) for row in rows_of(marks, names_of(POND))]
+    assert solved[0] | solved[1] == answer
+
+
+def test_the_theme_pattern_that_is_asked_for() -> None:
+    task = pattern.from_theme(HARBOUR, 2, Options(), unit=4)
+    assert isinstance(task, PatternTask)
+    assert [c.text for c in task.kinds] == ["boat", "wave"]
+
+
+@pytest.mark.parametrize(
+    ("stage", "choices", "message"),
+    [
+        (7, {}, "--stage: stage 7 does not exist; use a whole number, 0 to 6"),
+        (
+            3,
+            {"form": "dance"},
+            "--form: form 'dance' is not known; use one of: lay, match, fix, odd, copy, extend, "
+            "unit, colour-copy",
+        ),
+        (
+            3,
+            {"form": "extend"},
+            "--form: stage 3 has no 'extend' page; use one of: copy, fix, odd, colour-copy, or "
+            "another stage",
+        ),
+        (3, {"answer": "sand"}, "--as: answer 'sand' is not known; use one of: tiles, boxes"),
+        (0, {"answer": "boxes"}, "--as: stage 0 has tiles an adult has cut, no boxes; use --as "
+         "tiles"),
+        (4, {"form": "unit", "answer": "tiles"}, "--as: a ring is drawn on a page of form 'unit'; "
+         "leave it out"),
+        (3, {"model": "left"}, "--model: a model cannot stand 'left'; use one of: above, below"),
+        (3, {"unit": 9}, "--unit: the theme Reedy Pond has no pattern 9; use 1 to 5"),
+        (
+            3,
+            {"unit": 4},
+            "unit: ABC is no 'copy' pattern of stage 3, whose units have at most 2 things; give "
+            "AB, or take another stage or --form",
+        ),
+        (
+            3,
+            {"form": "colour-copy", "unit": 1},
+            "--unit: pictures to colour have no rows; leave it out",
+        ),
+    ],
+)  # fmt: skip
+def test_bad_choices(stage: int, choices: dict[str, object], message: str) -> None:
+    with pytest.raises(InputError) as caught:
+        pattern.from_theme(POND, stage, Options(), **choices)  # type: ignore[arg-type]
+    assert str(caught.value) == message
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (["duck"], 'words: 1 thing make no part that repeats; give each once, such as "blue '
+         'circle" "yellow triangle"'),
+        (["duck", "fish", "duck", "fish"], "words: 4 things (ABAB) make no part that repeats; "
+         'give each once, such as "blue circle" "yellow triangle"'),
+        (["blue cirkle", "duck"], "'blue cirkle': no shape 'cirkle'; use one of: circle, square, "
+         "triangle, rectangle, diamond, hexagon, star, heart"),
+        (["bleu circle", "duck"], None),
+        (["blu circle", "duck"], None),
+        (["bloe circle", "duck"], "no colour 'bloe'; did you mean blue?"),
+    ],
+)  # fmt: skip
+def test_bad_words(words: list[str], message: str | None) -> None:
+    if message is None:  # French and Italian for blue
+        task = pattern.from_words(words, 3, Options())
+        assert isinstance(task, PatternTask)
+        assert task.kinds[0].text == "blue circle"
+        return
+    with pytest.raises(InputError) as caught:
+        pattern.from_words(words, 3, Options())
+    assert str(caught.value) == message
+
+
+def test_no_odd_one_for_low_vision() -> None:
+    with pytest.raises(InputError, match=r"--form odd: .* more than 4 things at once; use --form"):
+        pattern.from_theme(POND, 2, Options(needs=("low-vision",)), form="odd")
+
+
+def test_too_many_colours_for_every_eye() -> None:
+    words = ["red circle", "green square", "brown star", "pink heart"]
+    task = pattern.from_words(words, 0, Options(needs=("colour-vision",)))
+    assert isinstance(task, PatternTask)
+    assert len({cell.colour for cell in task.kinds}) == 3
+
+
+def test_places_that_do_not_fit() -> None:
+    options = Options(needs=("low-vision",))
+    task = pattern.from_theme(POND, 4, options)
+    assert isinstance(task, PatternTask)
+    (row,) = task.rows
+    long = dataclasses.replace(row, cells=row.cells * 4, empty=tuple(range(len(row.cells) * 4)))
+    with pytest.raises(FitError, match="do not fit the page; use boxes"):
+        pattern.make(dataclasses.replace(task, rows=(long,), answer="tiles"), options)
