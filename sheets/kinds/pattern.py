@@ -3,7 +3,8 @@
 Stage 0 lays large tiles on like ones and stage 1 matches a row that does not repeat; then AB is
 mended, copied and carried on, and longer units follow. A row ends on a whole unit. What is filled
 in are boxes to colour, draw or stick in, or places for tiles that an adult has cut; rows of
-pictures take tiles unless boxes are asked for. Every colour comes with a shape of its own or with a hatch.
+pictures take tiles unless boxes are asked for. Every colour comes with a shape of its own or with a
+hatch.
 
 ``form="colour-copy"`` makes pictures to colour like the sample (:mod:`sheets.colour_copy`).
 """
