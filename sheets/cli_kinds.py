@@ -1,4 +1,4 @@
-"""The commands of the kinds that take a theme or words: trace-match, letter-match, sequence."""
+"""The commands of the kinds that take a theme or words."""
 
 from __future__ import annotations
 
@@ -31,6 +31,7 @@ def register(app: typer.Typer) -> None:
     app.command("trace-match")(trace_match)
     app.command("letter-match")(letter_match)
     app.command("sequence")(sequence)
+    app.command("pattern")(pattern)
 
 
 def trace_match(
@@ -188,6 +189,64 @@ def sequence(
         run.write_sheet(
             sheet,
             run_kinds.target(out, "sequence", theme, words),
+            force=force,
+            allow_outside=allow_outside,
+            bar_measures=bar_measures,
+        )
+    )
+
+
+def pattern(
+    words: Annotated[
+        list[str] | None,
+        typer.Argument(help="One unit in order, such as 'blue circle' duck; or pictures."),
+    ] = None,
+    stage: Stage = 3,
+    theme: ThemeName = None,
+    form: Annotated[
+        str | None,
+        typer.Option(
+            "--form", help="A form of the stage, such as copy, fill or extend; or colour-copy."
+        ),
+    ] = None,
+    unit: Annotated[int | None, typer.Option("--unit", help="Which pattern of the theme.")] = None,
+    answer: Annotated[
+        str | None, typer.Option("--as", help="boxes to fill, or tiles to lay.")
+    ] = None,
+    model: Annotated[
+        str, typer.Option("--model", help="Where the model lies: above or below.")
+    ] = "above",
+    paper: PaperName = None,
+    name: Name = "",
+    title: Title = None,
+    hand: HandName = "either",
+    language: Language = "en",
+    ink: InkName = "normal",
+    needs: Needs = "",
+    seed: Seed = 0,
+    bar_measures: BarMeasures = None,
+    out: Out = None,
+    force: Force = False,
+    allow_outside: AllowOutside = False,
+) -> None:
+    """Rows to copy, fill in or carry on, or pictures to colour like the sample."""
+    from sheets import run, run_kinds
+
+    options = run.options(
+        paper=paper,
+        name=name,
+        title=title,
+        hand=hand,
+        language=language,
+        ink=ink,
+        seed=seed,
+        needs=needs,
+    )
+    sheet = run_kinds.pattern(words or (), theme, stage, options, form, unit, answer, model)
+    raise typer.Exit(
+        run.write_sheet(
+            sheet,
+            run_kinds.target(out, "pattern", theme, words),
             force=force,
             allow_outside=allow_outside,
             bar_measures=bar_measures,

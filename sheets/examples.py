@@ -1,59 +1,146 @@
-"""Makes ``out_examples/``: one page of every kind and stage, as the command line would make it.
+"""Makes ``out_examples/``: pages of every kind and stage, a packet, and a contact sheet.
 
 Run ``python -m sheets.examples`` in the project folder; a test says when the folder is stale.
 """
 
 from __future__ import annotations
 
+import io
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from sheets.kinds.cutting import CuttingTask
-from sheets.kinds.cutting import make as make_cutting
-from sheets.model import Sheet
+from sheets.kinds import KINDS, module
+from sheets.model import Page, Sheet
 from sheets.options import Options
-from sheets.output import write_document
+from sheets.output import write_document, write_files
+from sheets.page import LETTER
 
 FOLDER = Path("out_examples")
-CUTTING_PICTURE = "duck"
-SUFFIXES = (".pdf", ".svg", ".png")
+PICTURE = "duck"
+THEME = "reedy-pond"
+CLASS_FILE = "class-of-12.csv"
+PACKET = "packet"
+CONTACT_SHEET = "contact-sheet.png"
+CONTACT_STAGES = (1, 3, 5)
+OTHER_FORMS = ("trace-match-shadow", "letter-match-stage-6", "pattern-colour-copy")
+STAGES = range(7)
+_TILE = 300  # pixels across one page on the contact sheet
+_GAP = 12
+
+CLASS_OF_12 = """\
+name,tag,hand,cutting,matching,letters,sequence,pattern,needs,language
+Pip,,R,2,2,1,2,1,,
+Bramble,,R,3,3,2,3,2,,
+Bo,,L,1,1,0,1,0,left-scissors,
+Tuppence,,R,5,4,4,5,5,,
+Zuzë,,R,2,2,1,2,1,,es
+Marlow,,?,0,1,0,0,0,loop-scissors,
+Inky,,R,3,3,2,2,3,colour-vision,
+Fennel,,L,2,3,3,3,2,left-scissors,
+Oswin,,R,6,5,3,4,5,,
+Juniper,,R,1,2,1,1,1,low-vision,
+Kestrel,,R,4,3,1,3,2,,
+Sorrel,,R,6,6,6,6,6,,
+"""
+"""An invented class with nicknames; every stage and most needs occur."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Example:
-    """One file name without its ending, and the sheet in it."""
+    """One file name without its ending, its endings, and the sheet in it."""
 
     stem: str
     sheet: Sheet
+    suffixes: tuple[str, ...] = (".pdf",)
+
+    @property
+    def pages(self) -> tuple[Page, ...]:
+        """The child's pages, then the key."""
+        return (*self.sheet.pages, *self.sheet.key)
 
 
 def examples() -> Iterator[Example]:
-    """Every example, made anew."""
+    """Every example sheet, made anew: cutting with one picture, the other kinds from a theme."""
     from shapes.pictures import find
+    from sheets.kinds.cutting import CuttingTask
+    from sheets.kinds.cutting import make as make_cutting
     from sheets.suits import remark_for
+    from sheets.theme import load
 
-    picture = find(CUTTING_PICTURE)
-    for stage in range(7):
+    picture, theme, options = find(PICTURE), load(THEME), Options(paper=LETTER)
+    for stage in STAGES:
         task = CuttingTask(stage, picture, remark=remark_for(picture, stage))
-        yield Example(f"cutting-stage-{stage}", make_cutting(task, Options()))
+        sheet = make_cutting(task, options)
+        yield Example(f"cutting-stage-{stage}", sheet, (".pdf", ".svg", ".png"))
+    for name in KINDS:
+        if name == "cutting":
+            continue
+        kind = module(name)
+        for stage in STAGES:
+            sheet = kind.make(kind.from_theme(theme, stage, options), options)
+            yield Example(f"{name}-stage-{stage}", sheet)
+    kind = module("trace-match")
+    shadows = kind.from_theme(theme, 4, options, form="shadow")
+    yield Example("trace-match-shadow", kind.make(shadows, options))
+    kind = module("pattern")
+    colours = kind.from_theme(theme, 4, options, form="colour-copy")
+    yield Example("pattern-colour-copy", kind.make(colours, options))
+
+
+def contact_sheet(made: Sequence[Example]) -> bytes:
+    """A PNG with the first page of every kind at three stages, and of three other forms."""
+    from PIL import Image
+
+    from sheets.render.png import write_png
+
+    by_stem = {example.stem: example for example in made}
+    rows = [[by_stem[f"{name}-stage-{stage}"] for stage in CONTACT_STAGES] for name in KINDS]
+    rows.append([by_stem[stem] for stem in OTHER_FORMS])
+    high = round(_TILE * LETTER.height / LETTER.width)
+    # Two kinds side by side, so that the picture is about square.
+    across = 2 * len(CONTACT_STAGES)
+    down = -(-len(rows) // 2)
+    size = (_GAP + across * (_TILE + _GAP), _GAP + down * (high + _GAP))
+    sheet = Image.new("L", size, 225).convert("RGB")
+    for index, row in enumerate(rows):
+        for column, example in enumerate(row):
+            png = write_png(example.sheet.pages[0], dpi=round(_TILE / LETTER.width * 25.4 * 2))
+            tile = Image.open(io.BytesIO(png)).convert("RGB").resize((_TILE, high))
+            x = _GAP + ((index % 2) * len(CONTACT_STAGES) + column) * (_TILE + _GAP)
+            sheet.paste(tile, (x, _GAP + (index // 2) * (high + _GAP)))
+    out = io.BytesIO()
+    sheet.quantize(64).save(out, "PNG", optimize=True)
+    return out.getvalue()
 
 
 def write_examples(folder: Path) -> list[Path]:
-    """Write all examples as PDF, SVG and PNG over what is there; returns the files."""
+    """Write all examples over what is there; returns the files."""
+    from sheets.run_packet import make_packet
+
     folder.mkdir(parents=True, exist_ok=True)
     written: list[Path] = []
-    for example in examples():
-        for suffix in SUFFIXES:
+    made = list(examples())
+    for example in made:
+        for suffix in example.suffixes:
+            pages = example.pages if suffix == ".pdf" else example.sheet.pages
             written += write_document(
-                example.sheet.pages,
+                pages,
                 folder / f"{example.stem}{suffix}",
                 force=True,
                 title=example.sheet.title,
                 language=example.sheet.language,
+                compact=True,
             )
-    return written
+    text = CLASS_OF_12.encode("utf-8")
+    files = [
+        (folder / CLASS_FILE, lambda: text),
+        (folder / CONTACT_SHEET, lambda: contact_sheet(made)),
+    ]
+    written += write_files(files, force=True)
+    make_packet(THEME, folder / CLASS_FILE, folder / PACKET, paper="letter", force=True)
+    return [*written, *sorted((folder / PACKET).iterdir())]
 
 
 if __name__ == "__main__":

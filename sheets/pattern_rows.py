@@ -147,7 +147,7 @@ def make_row(
         most = int(limits("pattern", stage)["cells_to_fill"].maximum or length)
         kept = {(shown + i) % length for i in range(max(1, length - most))}
         return Row(cells, length, empty=tuple(i for i in range(length) if i not in kept))
-    name = "units_to_mend" if form in ("fix", "odd") else "units_in_row"
+    name = "units_to_mend" if form == "fix" else "units_in_row"
     units = int(setting("pattern", stage, name) or 3)
     whole = cells * units
     if form == "fix":

@@ -129,3 +129,28 @@ def sequence(
             cut_by=cut_by,
         )
     return kind.make(task, options)
+
+
+def pattern(
+    words: Sequence[str],
+    theme: str | None,
+    stage: int,
+    options: Options,
+    form: str | None,
+    unit: int | None,
+    answer: str | None,
+    model: str,
+) -> Sheet:
+    """The sheet of ``tablework pattern``."""
+    from sheets.kinds import pattern as kind
+
+    loaded = _theme(theme, words, "words")
+    if loaded is not None:
+        task = kind.from_theme(
+            loaded, stage, options, form=form, unit=unit, answer=answer, model=model
+        )
+    else:
+        if unit is not None:
+            raise InputError("words are the unit themselves", where="--unit", fix="drop it")
+        task = kind.from_words(words, stage, options, form=form, answer=answer, model=model)
+    return kind.make(task, options)

@@ -31,6 +31,9 @@ COMMANDS = [
     ["letter-match", "T", "S", "O", "--stage", "3"],
     ["sequence", "--theme", "bean-row-garden", "--stage", "5", "--seed", "7"],
     ["sequence", "egg", "duckling", "duck", "--stage", "3", "--labels"],
+    ["pattern", "--theme", "reedy-pond", "--stage", "6"],
+    ["pattern", "blue circle", "yellow triangle", "--stage", "3", "--as", "tiles"],
+    ["pattern", "house", "turtle", "--stage", "4", "--form", "colour-copy"],
 ]
 PACKET = ["packet", "reedy-pond", "--class"]
 
@@ -163,6 +166,9 @@ BAD = [
         ["sequence", "egg", "duck", "--sequence", "2"],
         "--sequence: words have no sequence to choose",
     ),
+    (["pattern"], "neither a theme nor words given; add --theme"),
+    (["pattern", "duck", "frog", "--unit", "1"], "--unit: words are the unit themselves; drop it"),
+    (["pattern", "--theme", "reedy-pond", "--form", "knit"], "--form: "),
     (["letter-match", "--theme", "pond"], "no theme called 'pond'; did you mean reedy-pond?"),
     (["letter-match", "--theme", "reedy-pond", "--needs", "wings"], "--needs: need 'wings' is not"),
     (["cutting", "--hand", "up"], "'--hand'"),
