@@ -106,7 +106,9 @@ def from_theme(
     taught = [letter for letter in theme.letters.set if len(letter) == 1] if main else []
     easy = [letter for letter in theme.letters.easy if len(letter) == 1] if main else []
     begins = [word.letter for word in words if len(word.letter) == 1 and not word.warning]
-    own = list(dict.fromkeys(taught or begins))
+    # A language without checked words still has letters: the theme's own.
+    letters_left = [letter for letter in theme.letters.set if len(letter) == 1]
+    own = list(dict.fromkeys(taught or begins or letters_left))
     if stage <= 2 and easy:
         own = easy
     if turned and not asked:
@@ -120,7 +122,7 @@ def from_theme(
         words=words,
         letters=asked,
         own=own,
-        others=taught or begins,
+        others=taught or begins or letters_left,
         turned=turned,
         title=theme.title,
         badge=theme.words[0].picture if theme.words else None,

@@ -311,3 +311,11 @@ def test_letters_are_read_once_each_in_any_case() -> None:
 def test_a_letter_the_page_font_lacks() -> None:
     with pytest.raises(GlyphError, match="the page font has no character 'Ա'"):
         check_letters(["ա"])
+
+
+def test_a_language_without_words_falls_back_to_the_letters_of_the_theme() -> None:
+    theme = load("tide-side-harbour")
+    options = Options(language="pl")
+    for stage in (1, 2, 3):
+        sheet = make(from_theme(theme, stage, options), options)
+        assert sheet.pages

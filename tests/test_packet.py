@@ -22,6 +22,7 @@ from shapes.errors import FileError, InputError, TableworkError
 from sheets import classlist, packet, theme
 from sheets.guidance import limits, setting
 from sheets.kinds import KINDS as ALL_KINDS
+from sheets.options import Options
 from sheets.packet_folder import MADE_BY, replacing
 from sheets.packet_plan import Choices, Counts, Plan, make_plan, seed_of
 from sheets.run_packet import make_packet, totals_lines
@@ -695,7 +696,25 @@ def test_a_theme_without_a_sequence_gets_the_other_kinds() -> None:
         packet.prepare(make_plan(bare, listed, Choices(kinds=("sequence",))))
 
 
-def test_a_language_the_theme_has_no_words_in_falls_back_to_the_main_one() -> None:
+def test_a_language_without_words_still_gets_the_letters() -> None:
+    made = packet_of(change=("Pip,Pp,R,2,2,1,2,1,,", "Pip,Pp,R,2,2,1,2,1,,pl"), only=("Pp",))
+
+    assert made.plan.remarks == ()
+
+
+def test_a_page_that_cannot_be_made_in_a_language_is_made_in_the_main_one(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    from sheets.kinds import letter_match
+
+    real = letter_match.from_theme
+
+    def needs_words(pond: theme.Theme, stage: int, options: Options, **more: Any) -> Any:
+        if options.language == "pl":
+            raise InputError("no words")
+        return real(pond, stage, options, **more)
+
+    monkeypatch.setattr(letter_match, "from_theme", needs_words)
     made = packet_of(change=("Pip,Pp,R,2,2,1,2,1,,", "Pip,Pp,R,2,2,1,2,1,,pl"), only=("Pp",))
 
     assert made.plan.remarks == (

@@ -19,6 +19,7 @@ from sheets.render.pdf import write_pdf
 from tests.readers import content, drawn, opened, strokes, texts
 from tests.rendered_pages import (
     ACCENTED,
+    LETTER,
     everything,
     frog,
     measure_bar,
@@ -315,3 +316,12 @@ def test_only_files_of_the_simple_form_are_packed(cut: int) -> None:
 
     with pytest.raises(ValueError, match=r"no cross-reference table|no object at byte"):
         pack_objects(data[:cut] if cut <= 0 else data[:50] + data[50 + cut :])
+
+
+def test_two_bookmarks_of_one_page_both_stay() -> None:
+    page = Page(LETTER, (Text(50.0, 50.0, "frog", 20.0, Role.FURNITURE),))
+    data = write_pdf([page], title="t", language="en", outline=[(0, "first", 0), (1, "second", 0)])
+    with opened(data) as pdf, pdf.open_outline() as outline:
+        (first,) = outline.root
+        assert first.title == "first"
+        assert [child.title for child in first.children] == ["second"]

@@ -273,7 +273,11 @@ def _panel_layout(task: CuttingTask, options: Options, frame: Frame) -> _Layout:
         [*grey, *marks],
         adult_cuts=4,
         notes=notes,
-        parameters={"line_width": lane, "cut_length": board.width, "cuts": count},
+        parameters=(
+            {"folds": count, "fold_length": board.width}
+            if task.stage == 0
+            else {"line_width": lane, "cut_length": board.width, "cuts": count}
+        ),
     )
 
 

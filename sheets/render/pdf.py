@@ -69,10 +69,13 @@ def write_pdf(
             or two different artworks of one id.
     """
     writer = _Writer(title, language, subject)
-    marked = {index for _level, _title, index in outline}
+    # A bookmark of its own for each entry: the library keys titles by their destination.
+    marked: dict[int, list[str]] = {}
+    for number, (_level, _title, index) in enumerate(outline):
+        marked.setdefault(index, []).append(f"entry{number}")
     labels: list[str] = []
     for index, page in enumerate(pages):
-        writer.page(page, f"page{index}" if index in marked else "")
+        writer.page(page, marked.get(index, ()))
         labels.append(page.label)
     if not labels:
         raise ValueError("a document needs at least one page")
@@ -221,11 +224,11 @@ class _Writer:
 
     # --- pages ------------------------------------------------------------------------------
 
-    def page(self, page: Page, bookmark: str) -> None:
-        """Draw one page; ``bookmark`` is the name outline entries know it by, if any."""
+    def page(self, page: Page, bookmarks: Sequence[str]) -> None:
+        """Draw one page; ``bookmarks`` are the names that outline entries know it by."""
         canvas = self._canvas
         canvas.setPageSize((_points(page.paper.width), _points(page.paper.height)))
-        if bookmark:
+        for bookmark in bookmarks:
             canvas.bookmarkPage(bookmark)
         canvas.addLiteral(_PAGE_MATRIX)
         canvas.addLiteral(_BASE_STATE)
@@ -339,8 +342,8 @@ class _Writer:
 
     def finish(self, outline: Sequence[OutlineEntry], labels: Sequence[str]) -> bytes:
         """Add bookmarks and page labels and return the file."""
-        for level, title, index in outline:
-            self._canvas.addOutlineEntry(title, f"page{index}", level)
+        for number, (level, title, _index) in enumerate(outline):
+            self._canvas.addOutlineEntry(title, f"entry{number}", level)
         if outline:
             self._canvas.showOutline()
         if any(labels):
