@@ -11,7 +11,7 @@ import io
 import pathlib
 import struct
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from shapes.affine import Point
@@ -121,11 +121,15 @@ def check_text(text: str, where: str = "") -> str:
     """
     if not text.isascii():
         text = unicodedata.normalize("NFC", text)
-    advance = _metrics().advance
-    for index, char in enumerate(text):
-        if advance(char) is None or not _stands_alone(char):
-            raise _glyph_error(text, index, where)
+    if not all(map(_can_be_drawn, text)):
+        bad = next(i for i, char in enumerate(text) if not _can_be_drawn(char))
+        raise _glyph_error(text, bad, where)
     return text
+
+
+@cache
+def _can_be_drawn(char: str) -> bool:
+    return _metrics().advance(char) is not None and _stands_alone(char)
 
 
 def _stands_alone(char: str) -> bool:
@@ -169,6 +173,7 @@ def advance(char: str) -> int:
     return width
 
 
+@lru_cache(maxsize=20_000)  # the same lines stand at the foot of every page of a packet
 def text_width_mm(text: str, size_pt: float) -> float:
     """Width in mm of one line of text set at ``size_pt`` points, without kerning.
 

@@ -6,6 +6,7 @@ see the same page with different lines on it.
 
 from __future__ import annotations
 
+import functools
 import locale
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -201,6 +202,11 @@ def _adult(x: float, y: float, text: str) -> Text:
 
 def wrap(text: str, size_pt: float, width: float) -> list[str]:
     """Break a line at spaces so that each part is at most ``width`` mm long."""
+    return list(_wrapped(text, size_pt, width))
+
+
+@functools.lru_cache(maxsize=4_000)
+def _wrapped(text: str, size_pt: float, width: float) -> tuple[str, ...]:
     lines: list[str] = []
     current = ""
     for word in text.split():
@@ -212,7 +218,7 @@ def wrap(text: str, size_pt: float, width: float) -> list[str]:
             current = trial
     if current:
         lines.append(current)
-    return lines
+    return tuple(lines)
 
 
 def _size_that_fits(text: str, size_pt: float, least_pt: float, width: float, what: str) -> float:
