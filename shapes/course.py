@@ -47,12 +47,15 @@ def thinned(points: Floats, closed: bool) -> Floats:
     """The polyline without repeated points and without wobble below :data:`UNSEEN_MM`.
 
     A closed one starts at the point farthest from its middle, so that the choice of vertices
-    depends on the shape and not on where the file begins.
+    depends on the shape and neither on where the file begins nor on how the shape lies.
     """
     if closed:
         if len(points) > 1 and np.allclose(points[0], points[-1], atol=1e-9):
             points = points[:-1]
-        middle = (points.min(axis=0) + points.max(axis=0)) / 2.0
+        # The middle of the line itself, which turns with it as the middle of its box does not.
+        following = np.roll(points, -1, axis=0)
+        lengths = np.hypot(*(following - points).T)
+        middle = np.average((points + following) / 2.0, axis=0, weights=np.maximum(lengths, 1e-12))
         away = np.round(np.hypot(*(points - middle).T), 3)
         points = np.roll(points, -int(np.argmax(away)), axis=0)
         points = np.vstack([points, points[:1]])
