@@ -37,7 +37,6 @@ class EaseLimits:
         hollow: smallest radius of an inward bend.
         neck: narrowest place of the piece.
         max_corners: most corners of a polygon, 3 to 8.
-        max_hollow_corners: most corners that point inward.
         interior_deg: smallest interior angle of a polygon, 30 to 120 degrees.
         score_cap: stage 6 is softened until its difficulty is at most this; None for no cap.
     """
@@ -47,7 +46,6 @@ class EaseLimits:
     hollow: float
     neck: float
     max_corners: int
-    max_hollow_corners: int
     interior_deg: float
     score_cap: float | None = None
 

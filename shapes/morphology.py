@@ -25,8 +25,7 @@ def grown(area: BaseGeometry, by: float) -> BaseGeometry:
     """Offset with round joins, chords within 0.02 mm."""
     if by == 0.0 or area.is_empty:
         return area
-    step = 2.0 * math.acos(max(0.0, 1.0 - _SAG_MM / abs(by)))
-    return area.buffer(by, quad_segs=max(4, math.ceil(math.pi / 2.0 / step)))
+    return area.buffer(by, quad_segs=max(4, quarter_segments(abs(by), _SAG_MM)))
 
 
 def closed(area: BaseGeometry, radius: float) -> BaseGeometry:
@@ -40,11 +39,20 @@ def filled(area: BaseGeometry) -> Area:
     return merged if isinstance(merged, Polygon | MultiPolygon) else Polygon()
 
 
-def parts(area: BaseGeometry) -> list[Polygon]:
-    """The polygons of an area, lines and points left out."""
-    return [
-        part for part in shapely.get_parts(area) if isinstance(part, Polygon) and not part.is_empty
-    ]
+def parts(geometry: shapely.Geometry) -> list[Polygon]:
+    """The polygons of any geometry; lines and points are dropped."""
+    single = shapely.get_parts(geometry)
+    if any(isinstance(part, shapely.GeometryCollection) for part in single):
+        single = shapely.get_parts(single)
+    return [part for part in single if isinstance(part, Polygon) and not part.is_empty]
+
+
+def quarter_segments(radius_mm: float, sag_mm: float) -> int:
+    """Chords to a quarter circle that keep within the sag."""
+    if radius_mm <= sag_mm:
+        return 2
+    step = 2.0 * math.acos(1.0 - sag_mm / radius_mm)
+    return max(2, math.ceil(math.pi / 2.0 / step))
 
 
 def biggest(area: BaseGeometry) -> Polygon:

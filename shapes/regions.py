@@ -13,8 +13,9 @@ from shapely import Polygon
 
 from shapes.affine import Affine
 from shapes.errors import InputError
+from shapes.morphology import parts, quarter_segments
 from shapes.pictures import Picture, to_mm
-from shapes.silhouette import parts, quarter_segments, rings, strokes, without_holes
+from shapes.silhouette import SAG_MM, rings, strokes, without_holes
 from shapes.svgread import Shape
 from shapes.svgvalues import luminance
 
@@ -68,7 +69,7 @@ def regions(
     ink = _ink(picture.line, m)
     if close_gap_mm > 0:
         half = close_gap_mm / 2.0
-        segments = quarter_segments(half)
+        segments = quarter_segments(half, SAG_MM)
         closed = shapely.buffer(shapely.buffer(ink, half, quad_segs=segments), -half)
         ink = shapely.union(ink, closed)
     enclosed = shapely.difference(without_holes(ink), ink)

@@ -13,6 +13,7 @@ from shapely import MultiPolygon, Polygon
 
 from shapes.affine import Affine
 from shapes.errors import PictureError
+from shapes.morphology import parts, quarter_segments
 from shapes.path import Path
 from shapes.pictures import Picture, miter_tips, to_mm
 from shapes.svgread import Shape
@@ -64,14 +65,6 @@ def part_count(shape: Polygon | MultiPolygon) -> int:
     return int(shapely.get_num_geometries(shape))
 
 
-def parts(geometry: shapely.Geometry) -> list[Polygon]:
-    """The polygons of any geometry; lines and points are dropped."""
-    single = shapely.get_parts(geometry)
-    if any(isinstance(part, shapely.GeometryCollection) for part in single):
-        single = shapely.get_parts(single)
-    return [part for part in single if isinstance(part, Polygon) and not part.is_empty]
-
-
 def without_holes(geometry: shapely.Geometry) -> Polygon | MultiPolygon:
     """The polygons with their holes filled and what lay in the holes taken up."""
     polygons = parts(geometry)
@@ -102,20 +95,12 @@ def strokes(shape: Shape, m: Affine) -> Iterator[shapely.Geometry]:
         yield shapely.buffer(
             line,
             half,
-            quad_segs=quarter_segments(half),
+            quad_segs=quarter_segments(half, SAG_MM),
             cap_style=_CAPS[shape.cap],
             join_style="bevel" if shape.join == "bevel" else "round",
         )
         for corner in miter_tips(shape, path):
             yield Polygon([m.apply(point) for point in corner])
-
-
-def quarter_segments(radius_mm: float, sag_mm: float = SAG_MM) -> int:
-    """Chords to a quarter circle that keep within the sag."""
-    if radius_mm <= sag_mm:
-        return 2
-    step = 2.0 * math.acos(1.0 - sag_mm / radius_mm)
-    return max(2, math.ceil(math.pi / 2.0 / step))
 
 
 def rings(shape: Shape, m: Affine) -> Iterator[Polygon]:

@@ -60,9 +60,14 @@ def outside(findings: Sequence[Finding]) -> tuple[Finding, ...]:
     return tuple(finding for finding in findings if finding.outside)
 
 
+def as_rows(findings: Sequence[Finding]) -> list[dict[str, object]]:
+    """The findings as plain rows with the fields of :class:`~sheets.model.Finding`."""
+    return [dataclasses.asdict(finding) for finding in findings]
+
+
 def as_json(findings: Sequence[Finding]) -> str:
-    """The findings as a JSON array of objects with the fields of :class:`~sheets.model.Finding`."""
-    return json.dumps([dataclasses.asdict(f) for f in findings], ensure_ascii=False, indent=2)
+    """The rows of :func:`as_rows` as a JSON array."""
+    return json.dumps(as_rows(findings), ensure_ascii=False, indent=2)
 
 
 _SUMMED = {  # what the foot of a page tells: (limit, its short name, smallest or largest value)

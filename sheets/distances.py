@@ -24,8 +24,6 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 SAG_MM = 0.02
-TOUCHING_MM = 0.05
-"""Lines nearer than this meet: coordinates are rounded to 0.01 mm, curves flattened to 0.02 mm."""
 
 _FEW = 1_000  # pairs of segments up to which plain Python is quicker than loading shapely
 _BELOW = frozenset("gjpqyQ,;()[]{}|_/$@çţȩŗķļņģŢŞşÇцщџруЦЩ")

@@ -219,6 +219,11 @@ def setting(skill: str, stage: int, name: str) -> float | str | None:
 
 def _check(skill: str, stage: int) -> None:
     check_skill(skill)
+    check_stage(stage)
+
+
+def check_stage(stage: int) -> None:
+    """Raise InputError unless the stage is one of 0 to 6."""
     if stage not in STAGES:
         raise InputError(
             f"stage {stage} does not exist", where="--stage", fix="use a whole number, 0 to 6"

@@ -11,7 +11,7 @@ from shapes.affine import Point
 from shapes.path import BBox, Path
 from sheets.model import BLACK, FURNITURE_GREY, LANE_TINT, WHITE, Fill, Lane, Mark, Role, Stroke
 from sheets.options import Ink
-from sheets.page import MARGIN, Frame, Side
+from sheets.page import MARGIN, Frame, Side, rectangle
 
 Turn = Literal["clockwise", "anticlockwise"]
 
@@ -180,11 +180,8 @@ def stop_bar(line: Path, width: float, id: str) -> Stroke:
 
 def glue_box(box: BBox) -> Stroke:
     """A thin dashed frame in which cut pieces can be glued."""
-    path = Path.from_points(
-        [(box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1)], closed=True
-    )
     return Stroke(
-        (path,),
+        (rectangle(box),),
         0.5,
         Role.ANSWER_SPACE,
         id="glue-box",

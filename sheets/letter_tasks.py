@@ -14,7 +14,7 @@ from shapes.errors import InputError
 from shapes.letters import Level
 from shapes.names import name
 from shapes.pictures import Picture, resolve
-from sheets.guidance import setting
+from sheets.guidance import check_stage, setting
 from sheets.letter_items import (
     FORMS,
     LAYOUTS,
@@ -38,7 +38,6 @@ from sheets.letter_words import (
 from sheets.options import Options
 from sheets.theme import Theme
 
-STAGES = range(7)
 TITLES = {
     "en": "Letters",
     "es": "Letras",
@@ -263,10 +262,7 @@ _NAMES: dict[Form, str] = {
 
 
 def _chosen_form(stage: int, form: str | None, turned: bool) -> Form:
-    if stage not in STAGES:
-        raise InputError(
-            f"stage {stage} does not exist", where="--stage", fix="use a whole number, 0 to 6"
-        )
+    check_stage(stage)
     if form is not None and form not in FORMS:
         raise InputError(
             f"form '{form}' is not known", where="--form", fix=f"use one of: {', '.join(FORMS)}"

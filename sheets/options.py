@@ -11,7 +11,6 @@ from sheets.page import LETTER
 Hand = Literal["left", "right", "either"]
 Ink = Literal["normal", "saver"]
 HANDS: tuple[Hand, ...] = ("left", "right", "either")
-INKS: tuple[Ink, ...] = ("normal", "saver")
 
 
 @dataclass(frozen=True, slots=True)

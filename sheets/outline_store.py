@@ -12,7 +12,7 @@ import functools
 import json
 import math
 import sys
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
@@ -20,7 +20,7 @@ from shapes.affine import Affine
 from shapes.path import Arc, Line, Path, Segment, arc_between
 from sheets.known import STORE as MEASURES
 from sheets.known import stored_value
-from sheets.outlines import FittedOutline, Form
+from sheets.outlines import FittedOutline, Form, standard_outline
 
 if TYPE_CHECKING:
     from shapes.pictures import Picture
@@ -84,16 +84,10 @@ def _key(stage: int, form: Form) -> str:
 # --- making the file ------------------------------------------------------------------------------
 
 
-def build(codes: Iterable[str]) -> dict[str, Any]:
-    """The content of the store for these pictures; a stage that does not fit is left out."""
-    return {code: build_one(code) for code in codes}
-
-
 def build_one(code: str) -> dict[str, Any]:
     """The stored entries of one picture."""
     from shapes.errors import FitError
     from shapes.pictures import find
-    from sheets.kinds.cutting import standard_outline
 
     picture = find(code)
     entries: dict[str, Any] = {}

@@ -14,6 +14,7 @@ from shapes.affine import Affine
 from shapes.errors import FitError
 from shapes.path import BBox, Path
 from sheets.guidance import limits, setting
+from sheets.page import LETTER, Frame
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -59,13 +60,10 @@ def ease_limits(stage: int) -> EaseLimits:
     """The stage's limits for outlines made from pictures, as ``shapes.ease`` takes them."""
     from shapes.ease import EaseLimits
 
-    def least(name: str) -> float:
-        value = limits("cutting", stage)[name].minimum if name in limits("cutting", stage) else None
-        return float(value) if value is not None else 0.0
+    bounds = limits("cutting", stage)
 
-    def most(name: str) -> int:
-        value = limits("cutting", stage)[name].maximum if name in limits("cutting", stage) else None
-        return int(value) if value is not None else 0
+    def least(name: str) -> float:
+        return float(bounds[name].minimum or 0.0) if name in bounds else 0.0
 
     cap = setting("cutting", stage, "score_cap")
     return EaseLimits(
@@ -73,8 +71,7 @@ def ease_limits(stage: int) -> EaseLimits:
         bend=least("bend_radius"),
         hollow=least("hollow_radius"),
         neck=least("neck"),
-        max_corners=most("corners"),
-        max_hollow_corners=most("hollow_corners"),
+        max_corners=int(bounds["corners"].maximum or 0),
         interior_deg=least("interior_angle"),
         score_cap=float(cap) if cap is not None else None,
     )
@@ -190,3 +187,33 @@ def _centred(picture: Picture, path: Path, size: float, box: BBox) -> tuple[Path
         by - cy - picture.bbox.y0 * scale,
     )
     return path.moved(bx - cx, by - cy), art_at
+
+
+def outline_rows(stage: int, frame: Frame, count: int) -> list[BBox]:
+    """Boxes one above the other with the stage's gap between them, line edge to line edge."""
+    gap = float(limits("cutting", stage)["outline_gap"].minimum or 0.0)
+    work = frame.work
+    high = (work.height - gap * (count - 1)) / count
+    if high < 30.0:
+        raise FitError(
+            f"{count} outlines leave only {max(high, 0.0):.0f} mm for each",
+            where="--pieces",
+            fix="use fewer",
+        )
+    tops = [work.y1 - (high + gap) * i for i in range(count)]
+    return [BBox(work.x0, top - high, work.x1, top) for top in tops]
+
+
+def standard_outline(picture: Picture, stage: int, form: Form = "corners") -> FittedOutline:
+    """The outline of the page that has the stage's usual number of pieces (no page is made)."""
+    return fit_outline(picture, stage, standard_row(stage), form)
+
+
+def usual_pieces(stage: int) -> int:
+    """Outlines of a picture on one page, if not told otherwise."""
+    return int(setting("cutting", stage, "pieces") or 1)
+
+
+def standard_row(stage: int) -> BBox:
+    """Room of the first outline on the standard page, where stored outlines lie."""
+    return outline_rows(stage, Frame(LETTER), usual_pieces(stage))[0]

@@ -14,7 +14,7 @@ from typing import Literal
 
 from shapes.errors import FitError, InputError
 from shapes.path import BBox, Path
-from sheets.font import cap_height_mm, text_width_mm
+from sheets.font import text_width_mm
 from sheets.marks import BAR_LENGTH
 from sheets.model import (
     FURNITURE_GREY,
@@ -233,14 +233,6 @@ def _size_that_fits(text: str, size_pt: float, least_pt: float, width: float, wh
             fix="shorten it",
         )
     return smaller
-
-
-def centred_text(
-    box: BBox, text: str, size_pt: float, role: Role, *, id: str = "", colour: str = "#000000"
-) -> Text:
-    """Capitals of one line centred in a box."""
-    x, y = box.center
-    return Text(x, y - cap_height_mm(size_pt) / 2.0, text, size_pt, role, id, colour, "middle")
 
 
 def rectangle(box: BBox) -> Path:

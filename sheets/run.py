@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 import re
 import sys
@@ -12,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shapes.errors import FileError, InputError
-from sheets.model import Finding, Page, Sheet
+from sheets.model import Page, Sheet
 from sheets.options import Hand, Ink, Options
 from sheets.page import paper as paper_called
 
@@ -157,15 +156,14 @@ def write_starter(what: str, name: str, out: Path | None, *, force: bool) -> Non
 def check_file(file: Path, skill: str, stage: int, *, as_json: bool) -> int:
     """Audit an SVG; 0 within guidance, 1 outside."""
     from sheets.audit import page_from_svg
-    from sheets.check import check_page
+    from sheets.check import as_rows, check_page
+    from sheets.check import outside as outside_of
+    from sheets.guidance import check_stage
 
-    if stage not in range(7):
-        raise InputError(
-            f"stage {stage} does not exist", where="--stage", fix="use a whole number, 0 to 6"
-        )
+    check_stage(stage)
     audited = page_from_svg(read_bytes(file), str(file))
     findings = check_page(audited.page, skill, stage)
-    outside = [finding for finding in findings if finding.outside]
+    outside = outside_of(findings)
     if as_json:
         say(
             json.dumps(
@@ -174,7 +172,7 @@ def check_file(file: Path, skill: str, stage: int, *, as_json: bool) -> int:
                     "skill": skill,
                     "stage": stage,
                     "notes": list(audited.notes),
-                    "findings": [_as_dict(finding) for finding in findings],
+                    "findings": as_rows(findings),
                 },
                 ensure_ascii=False,
                 indent=2,
@@ -187,10 +185,6 @@ def check_file(file: Path, skill: str, stage: int, *, as_json: bool) -> int:
             say(f"{'OUTSIDE' if finding.outside else 'within '}  {finding.sentence()}")
         say(f"{len(findings)} values measured, {len(outside)} outside guidance at stage {stage}")
     return 1 if outside else 0
-
-
-def _as_dict(finding: Finding) -> dict[str, object]:
-    return dataclasses.asdict(finding)
 
 
 def read_bytes(file: Path) -> bytes:
@@ -294,8 +288,7 @@ def print_difficulty(items: Sequence[str], *, as_json: bool) -> None:
 
 def _difficulty_rows(item: str) -> list[dict[str, object]]:
     from shapes.errors import FitError
-    from sheets.kinds.cutting import standard_outline
-    from sheets.outlines import line_width
+    from sheets.outlines import line_width, standard_outline
     from sheets.suits import OUTLINE_STAGES, remark_for
 
     if item.lower().endswith(".svg"):

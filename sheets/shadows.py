@@ -71,7 +71,8 @@ def drawing(picture: Picture, longest_mm: float, least_line_mm: float) -> Drawin
     """
     import shapely
 
-    from shapes.silhouette import parts, silhouette
+    from shapes.morphology import parts
+    from shapes.silhouette import silhouette
 
     half = longest_mm / 2.0
     box = BBox(-half, -half, half, half)

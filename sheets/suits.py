@@ -8,6 +8,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from shapes.errors import FitError
+from sheets.outline_store import scores_of, stored_scores
+from sheets.outlines import standard_outline
+
 if TYPE_CHECKING:
     from shapes.pictures import Picture
 
@@ -17,10 +21,6 @@ SUGGESTIONS = 3
 
 def stage_scores(picture: Picture) -> Mapping[int, float]:
     """Score of the picture's outline at stages 4, 5 and 6; a stage that does not fit is missing."""
-    from shapes.errors import FitError
-    from sheets.kinds.cutting import standard_outline
-    from sheets.outline_store import scores_of
-
     stored = scores_of(picture)
     if stored:
         return stored
@@ -66,7 +66,6 @@ def harder_words(
 ) -> tuple[str, ...]:
     """Up to three words of the theme or category with outlines that score above ``than``."""
     from shapes.pictures import curated
-    from sheets.outline_store import stored_scores
 
     words = curated()
     own = next((word.category for word in words if word.code == picture.id), None)

@@ -26,10 +26,10 @@ from shapes.path import Arc, Line, Path
 from shapes.rounded_hull import rounded_hull
 from shapes.soft_outline import soft_outline
 
-ROUND = EaseLimits(9.2, 57, 0, 50, 0, 0, 90)
-CORNERS = EaseLimits(8.2, 0, 0, 0, 4, 0, 60)
-SOFT = EaseLimits(8.2, 15, 15, 20, 4, 0, 60)
-OWN = EaseLimits(4.6, 3, 4, 12, 12, 6, 45)
+ROUND = EaseLimits(9.2, 57, 0, 50, 0, 90)
+CORNERS = EaseLimits(8.2, 0, 0, 0, 4, 60)
+SOFT = EaseLimits(8.2, 15, 15, 20, 4, 60)
+OWN = EaseLimits(4.6, 3, 4, 12, 12, 45)
 STAGES: list[tuple[int, Form, EaseLimits]] = [
     (2, "corners", CORNERS),
     (4, "soft", ROUND),
@@ -292,7 +292,7 @@ def comb() -> Polygon:
 def test_stage_6_is_softened_until_the_score_is_met() -> None:
     free = ease(comb(), 6, OWN, score=lambda path: measure(path).turning_deg)
     assert free.softened_by == 0.0
-    cap = EaseLimits(4.6, 3, 4, 12, 12, 6, 45, score_cap=500.0)
+    cap = EaseLimits(4.6, 3, 4, 12, 12, 45, score_cap=500.0)
     soft = ease(comb(), 6, cap, score=lambda path: measure(path).turning_deg)
     assert free.score > 500.0 >= soft.score
     assert soft.softened_by > OWN.hollow
@@ -300,12 +300,12 @@ def test_stage_6_is_softened_until_the_score_is_met() -> None:
 
 
 def test_other_stages_are_not_softened() -> None:
-    cap = EaseLimits(8.2, 15, 15, 20, 4, 0, 60, score_cap=0.0)
+    cap = EaseLimits(8.2, 15, 15, 20, 4, 60, score_cap=0.0)
     assert ease(comb(), 5, cap, form="soft").softened_by == 0.0
 
 
 def test_an_unreachable_cap_ends_with_the_softest_outline() -> None:
-    cap = EaseLimits(4.6, 3, 4, 12, 12, 6, 45, score_cap=0.0)
+    cap = EaseLimits(4.6, 3, 4, 12, 12, 45, score_cap=0.0)
     eased = ease(comb(), 6, cap)
     assert eased.score > 0.0
     assert eased.softened_by >= 80.0

@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 
 from shapes.path import Arc, Line, Path, arc_between
 from shapes.pictures import curated, find
-from sheets.kinds.cutting import standard_outline
 from sheets.known import STORE as MEASURES
 from sheets.known import known_form, path_key, stored_value
 from sheets.outline_store import KEPT, STORE, build_one, decode, encode, measures_of, stored_outline
+from sheets.outlines import standard_outline
 
 SAMPLE = [word.code for word in curated()][::61]
 

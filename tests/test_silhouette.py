@@ -18,13 +18,12 @@ from PIL import Image
 
 from shapes.affine import Affine
 from shapes.errors import PictureError
+from shapes.morphology import parts, quarter_segments
 from shapes.pictures import Picture, all_codes, curated, find, load_file, to_mm
 from shapes.silhouette import (
     SAG_MM,
     faults,
     part_count,
-    parts,
-    quarter_segments,
     silhouette,
     without_holes,
 )
