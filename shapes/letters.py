@@ -6,6 +6,7 @@ confusion and is not fitted to them; the comparison is in ``tests/outside``.
 
 from __future__ import annotations
 
+import json
 import random
 import tomllib
 import unicodedata
@@ -14,15 +15,23 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 from pathlib import Path as FilePath
+from string import ascii_letters
 from typing import TYPE_CHECKING, Any, Literal, get_args
 
 from shapes.errors import InputError
-from shapes.glyphs import PAGE_FONT, area
+from shapes.glyphs import PAGE_FONT, advance_mm, area
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 Level = Literal["different", "plain", "one-pair", "alike"]
+
+STORE = FilePath(__file__).with_name("letter_likeness.json")
+"""Likeness of every two plain letters of the page font, made by ``python -m shapes.letters``:
+measuring needs a geometry library that takes longer to load than a page takes to draw."""
+
+PLACES = 6
+"""Decimal places of a likeness."""
 
 TURNED_WEIGHT = 0.9
 """What a form that must first be turned or mirrored keeps of its likeness, so that only a letter
@@ -47,12 +56,31 @@ def likeness(a: str, b: str, *, font: FilePath = PAGE_FONT) -> float:
     The second form is also tried mirrored left to right, mirrored top to bottom and turned by half,
     with the boxes centred on each other in height; that counts with the weight 0.9. The published
     confusions of small letters are mostly reversals and rotations (see ``confusions.toml``).
-    Symmetric in its arguments.
+    Symmetric in its arguments. Rounded to 0.000001.
 
     Errors as :func:`shapes.glyphs.glyph`.
     """
     first, second = sorted((unicodedata.normalize("NFC", a), unicodedata.normalize("NFC", b)))
-    return _likeness(first, second, font)
+    if first == second:
+        advance_mm(first, 1.0, font=font)  # for its errors
+        return 1.0
+    known = _stored().get(first + second) if font == PAGE_FONT else None
+    return measured_likeness(first, second, font) if known is None else known
+
+
+@lru_cache(maxsize=1)
+def _stored() -> Mapping[str, float]:
+    if not STORE.exists():
+        return {}
+    content: Mapping[str, float] = json.loads(STORE.read_text("ascii"))
+    return content
+
+
+def write_store() -> None:
+    """Measure every two plain letters of the page font and keep that in :data:`STORE`."""
+    pairs = combinations(sorted(ascii_letters), 2)
+    rows = [f'"{a}{b}": {measured_likeness(a, b, PAGE_FONT)}' for a, b in pairs]
+    STORE.write_text("{\n" + ",\n".join(rows) + "\n}\n", "ascii")
 
 
 def ranked_pairs(
@@ -64,16 +92,15 @@ def ranked_pairs(
 
 
 @lru_cache(maxsize=4096)
-def _likeness(a: str, b: str, font: FilePath) -> float:
+def measured_likeness(a: str, b: str, font: FilePath) -> float:
+    """What :func:`likeness` finds for two different letters without looking it up."""
     one, other = area(a, font=font), area(b, font=font)
-    if a == b:
-        return 1.0
     upright = _agreement(one, other, centred=False)
     turned = max(
         _agreement(one, form, centred=True)
         for form in (_flipped(other, -1, 1), _flipped(other, 1, -1), _flipped(other, -1, -1))
     )
-    return max(upright, TURNED_WEIGHT * turned)
+    return round(max(upright, TURNED_WEIGHT * turned), PLACES)
 
 
 def _flipped(form: BaseGeometry, sx: float, sy: float) -> BaseGeometry:
@@ -287,3 +314,7 @@ def _weight(a: str, b: str) -> int:
     """Errors counted for a published pair, 1 without a count, 0 if none or unsure."""
     rows = confusions().published(a, b)
     return max((row.errors or 1 for row in rows if not row.uncertain), default=0)
+
+
+if __name__ == "__main__":
+    write_store()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 import string
 import subprocess
@@ -16,7 +17,15 @@ from shapely.geometry import Polygon
 
 from shapes.errors import FileError, GlyphError, InputError
 from shapes.glyphs import PAGE_FONT, advance_mm, area, glyph, has_glyph
-from shapes.letters import Level, confusable, confusions, likeness, ranked_pairs
+from shapes.letters import (
+    STORE,
+    Level,
+    confusable,
+    confusions,
+    likeness,
+    measured_likeness,
+    ranked_pairs,
+)
 from shapes.path import BBox, Cubic, Path
 
 LETTERS = string.ascii_letters + string.digits + "éñüçßÁÊÖõœ"
@@ -221,6 +230,23 @@ def test_likeness_is_symmetric_and_within_its_range(a: str, b: str) -> None:
     assert likeness(a, b) == likeness(b, a)
     assert 0.0 < likeness(a, b) <= 1.0
     assert (likeness(a, b) == 1.0) == (a == b)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.sampled_from(string.ascii_letters), st.sampled_from(string.ascii_letters))
+def test_the_stored_likeness_is_the_measured_one(a: str, b: str) -> None:
+    """``python -m shapes.letters`` makes the store anew."""
+    first, second = sorted((a, b))
+    if a != b:
+        assert likeness(a, b) == pytest.approx(
+            measured_likeness(first, second, PAGE_FONT), abs=2e-6
+        )
+
+
+def test_every_pair_of_plain_letters_is_stored() -> None:
+    stored = json.loads(STORE.read_text("ascii"))
+
+    assert set(stored) == {a + b for a, b in combinations(sorted(string.ascii_letters), 2)}
 
 
 # --- published confusions ------------------------------------------------------------------------
