@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from shapes.affine import Affine
+from shapes.affine import Affine, Point
 from shapes.path import BBox, Path
 from shapes.pictures import Picture, to_mm
 from shapes.svgread import Shape
@@ -18,7 +18,7 @@ from sheets.art import LINE_MM, artwork
 from sheets.model import BLACK, WHITE, Fill, Mark, Place, Role, Stroke
 from sheets.page import rectangle
 from sheets.palette import Hatch
-from sheets.pattern_art import HATCH_LINE, polygon_hatch, tint
+from sheets.pattern_art import HATCH_LINE, hatch_marks, tint
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
@@ -128,7 +128,7 @@ def sample_marks(
         inner = shapely.buffer(placed, -HATCH_LINE / 2.0)
         marks += [
             dataclasses.replace(mark, role=role, id=this)
-            for mark in polygon_hatch(inner, hatches.get(key, "none"), fill)
+            for mark in hatch_marks(_corners(inner), hatches.get(key, "none"), fill)
         ]
     lines = _lines(areas, scale, move, role, f"sample-{name}", bold)
     return [lines, *marks] if _painted(areas.picture) else [*marks, lines]
@@ -136,16 +136,13 @@ def sample_marks(
 
 def swatch(box: BBox, key: str, hatch: Hatch, id: str, bold: float) -> list[Mark]:
     """A small field of a colour with its hatch and an edge."""
-    from shapely.geometry import box as field
-
     edge = rectangle(box)
     fill = palette.colours()[key].hex
-    inner = field(box.x0, box.y0, box.x1, box.y1)
     return [
         Fill((edge,), Role.MODEL, id, colour=fill, data=(("colour", key),)),
         *(
             dataclasses.replace(mark, role=Role.MODEL, id=id)
-            for mark in polygon_hatch(inner, hatch, fill)
+            for mark in hatch_marks([edge.flatten()], hatch, fill)
         ),
         Stroke((edge,), max(0.9, bold), Role.MODEL, id=id, join="miter"),
     ]
@@ -212,11 +209,12 @@ def _grow(areas: Areas, scale: float, bold: float) -> float:
 
 
 def _rings(area: Polygon) -> tuple[Path, ...]:
+    return tuple(Path.from_points(corners, closed=True) for corners in _corners(area))
+
+
+def _corners(area: Polygon) -> list[list[Point]]:
+    """Corners of every edge of an area, holes too."""
     import shapely
 
     parts = [part for part in shapely.get_parts(area) if part.geom_type == "Polygon"]
-    return tuple(
-        Path.from_points(list(ring.coords)[:-1], closed=True)
-        for part in parts
-        for ring in (part.exterior, *part.interiors)
-    )
+    return [list(ring.coords)[:-1] for part in parts for ring in (part.exterior, *part.interiors)]

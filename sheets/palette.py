@@ -8,29 +8,20 @@ are paler than 3:1 on white paper, so a coloured shape always gets a dark outlin
 from __future__ import annotations
 
 import difflib
-import math
 import tomllib
 import unicodedata
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path as FilePath
-from typing import TYPE_CHECKING, Any, Literal, get_args
+from typing import Any, Literal, get_args
 
-from shapes.affine import Point
 from shapes.errors import InputError
-from shapes.path import Path
 from sheets.model import Colour as Hex
-
-if TYPE_CHECKING:
-    from shapely.geometry import MultiPolygon, Polygon
-    from shapely.geometry.base import BaseGeometry
 
 Hatch = Literal["dots", "rising", "falling", "grid", "waves", "solid", "none"]
 HATCHES: tuple[Hatch, ...] = get_args(Hatch)
 Printer = Literal["any", "colour"]
-
-_SHORTEST_MM = 0.3  # a hatch line shorter than this prints as a speck
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,87 +171,6 @@ def _luminance(colour: Hex) -> float:
 
 def _linear(c: float) -> float:
     return c / 12.92 if c <= 0.04045 else float(((c + 0.055) / 1.055) ** 2.4)
-
-
-# --- hatching ------------------------------------------------------------------------------------
-
-
-def hatch_lines(area: Polygon | MultiPolygon, kind: Hatch, spacing_mm: float) -> list[Path]:
-    """The hatch of one area as paths in mm, cut at its edge and placed by its middle.
-
-    Two equal shapes get the same hatch wherever they stand. ``solid`` and ``none`` give no paths:
-    the page fills the area, or leaves it. ``dots`` are closed circles to be filled, a fifth of the
-    spacing in radius, and only those that lie wholly inside; the other kinds are open lines to be
-    stroked. ``rising`` goes up to the right.
-
-    Args:
-        spacing_mm: distance of neighbouring lines, or of dots along a row.
-
-    Raises:
-        InputError: unknown kind, or spacing not above 0.
-    """
-    if kind not in HATCHES:
-        raise InputError(f"no hatch {kind!r}", fix=f"choose from {', '.join(HATCHES)}")
-    if not 0.0 < spacing_mm < math.inf:
-        raise InputError(f"hatch spacing {spacing_mm:g} mm", fix="give a spacing above 0")
-    if kind in ("solid", "none") or area.is_empty:
-        return []
-    x0, y0, x1, y1 = area.bounds
-    middle = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
-    reach = math.hypot(x1 - x0, y1 - y0) / 2.0 + spacing_mm
-    if kind == "dots":
-        return list(_dots(area, middle, reach, spacing_mm))
-    return [
-        piece for line in _lines(kind, middle, reach, spacing_mm) for piece in _clipped(area, line)
-    ]
-
-
-def _dots(
-    area: Polygon | MultiPolygon, middle: Point, reach: float, spacing: float
-) -> Iterator[Path]:
-    """Dots in rows, every other row moved by half a step, so no direction stands out."""
-    from shapely.geometry import Point as ShapelyPoint
-
-    radius = spacing / 5.0
-    inside = area.buffer(-radius)
-    rise = spacing * math.sqrt(3.0) / 2.0
-    rows, columns = math.ceil(reach / rise), math.ceil(reach / spacing) + 1
-    for row in range(-rows, rows + 1):
-        for column in range(-columns, columns + 1):
-            x = middle[0] + (column + (row % 2) / 2.0) * spacing
-            y = middle[1] + row * rise
-            if inside.covers(ShapelyPoint(x, y)):
-                yield Path.circle((x, y), radius)
-
-
-def _lines(kind: Hatch, middle: Point, reach: float, spacing: float) -> Iterator[list[Point]]:
-    """Unclipped hatch lines over the circle of radius ``reach`` about the middle."""
-    count = math.ceil(reach / spacing)
-    for step in range(-count, count + 1):
-        aside = step * spacing
-        if kind == "waves":
-            points = 8 * count  # sixteen to a wave, on its crests too
-            along = [spacing * i / 8.0 for i in range(-points, points + 1)]
-            swing = spacing / 4.0
-            yield [
-                (middle[0] + s, middle[1] + aside + swing * math.sin(math.pi * s / spacing))
-                for s in along
-            ]
-        else:
-            for angle_deg in {"rising": (45,), "falling": (-45,), "grid": (0, 90)}[kind]:
-                dx, dy = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
-                x, y = middle[0] - dy * aside, middle[1] + dx * aside
-                yield [(x - dx * reach, y - dy * reach), (x + dx * reach, y + dy * reach)]
-
-
-def _clipped(area: BaseGeometry, line: list[Point]) -> list[Path]:
-    from shapely import get_parts
-    from shapely.geometry import LineString
-
-    pieces = get_parts(area.intersection(LineString(line)))
-    kept = [p for p in pieces if p.geom_type == "LineString" and p.length >= _SHORTEST_MM]
-    # Sorted, because the order of the parts is the library's own.
-    return [Path.from_points(points) for points in sorted(list(p.coords) for p in kept)]
 
 
 # --- inside --------------------------------------------------------------------------------------

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from shapes import basic
 from shapes.affine import Affine
 from shapes.path import BBox, Path
 from sheets import palette
 from sheets.cards import picture_with_lines
+from sheets.hatching import Ring, hatch_lines
 from sheets.model import BLACK, WHITE, Artwork, Colour, Fill, Place, Role, Stroke
 from sheets.palette import Hatch
 from sheets.theme import Cell
-
-if TYPE_CHECKING:
-    from shapely.geometry import MultiPolygon, Polygon
 
 OUTLINE = 0.9
 HATCH_LINE = 0.6
@@ -93,7 +90,7 @@ def _shape(
     nominal = palette.colours()[colour].hex
     fill = tint(nominal) if saver and nominal != BLACK else nominal
     marks: list[Stroke | Fill] = [Fill((path,), Role.ART, colour=fill)]
-    marks += hatch_marks(path, hatch, fill)
+    marks += hatch_marks([path.flatten(0.05)], hatch, fill)
     marks.append(Stroke((path,), outline, Role.ART, join="miter" if shape != "star" else "round"))
     name = f"{colour}-{shape}-{round(side * 100)}-{hatch}-{round(outline * 100)}"
     return Artwork(
@@ -104,16 +101,13 @@ def _shape(
     )
 
 
-def hatch_marks(path: Path, hatch: Hatch, fill: Colour) -> list[Stroke | Fill]:
-    """The hatch of a shape in black or white, whichever stands out more from the fill."""
-    from shapely.geometry import Polygon
+def hatch_marks(rings: Sequence[Ring], hatch: Hatch, fill: Colour) -> list[Stroke | Fill]:
+    """The hatch of an area in black or white, whichever stands out more from the fill.
 
-    return polygon_hatch(Polygon(path.flatten(0.05)), hatch, fill)
-
-
-def polygon_hatch(area: Polygon | MultiPolygon, hatch: Hatch, fill: Colour) -> list[Stroke | Fill]:
-    """The same for a polygon that may have holes (shapely)."""
-    lines = palette.hatch_lines(area, hatch, HATCH_SPACING)
+    Args:
+        rings: as :func:`sheets.hatching.hatch_lines` takes them.
+    """
+    lines = hatch_lines(rings, hatch, HATCH_SPACING)
     if not lines:
         return []
     ink = BLACK if palette.contrast(fill, BLACK) >= palette.contrast(fill, WHITE) else WHITE

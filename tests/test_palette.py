@@ -1,19 +1,16 @@
-"""Colour words, offered palettes, and hatches cut at the edge of a shape."""
+"""Colour words and offered palettes."""
 
 from __future__ import annotations
 
-import math
 import subprocess
 import sys
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
-from shapely.affinity import translate
-from shapely.geometry import LineString, MultiLineString, MultiPolygon, Point, Polygon, box
+from shapely.geometry import box
 
 from shapes.errors import InputError
-from shapes.path import Arc, Path
 from sheets.palette import (
     HATCHES,
     Colour,
@@ -21,7 +18,6 @@ from sheets.palette import (
     colours,
     contrast,
     find,
-    hatch_lines,
     hatches,
     needs_mark,
     palettes,
@@ -171,125 +167,6 @@ def test_contrast_of_what_is_no_colour(text: str) -> None:
         contrast(text, "#ffffff")
 
     assert str(caught.value) == f"{text!r} is not a colour; write it as #rrggbb"
-
-
-# --- hatches -------------------------------------------------------------------------------------
-
-
-def ends(path: Path) -> tuple[tuple[float, float], tuple[float, float]]:
-    (x0, y0), (x1, y1) = path.start, path.end
-    return ((round(x0, 3), round(y0, 3)), (round(x1, 3), round(y1, 3)))
-
-
-def test_rising_lines_of_a_square() -> None:
-    """10 by 10 with lines 5 apart: one diagonal and one on either side, each 5 root 2 along x."""
-    aside = round(5 * math.sqrt(2), 3)
-
-    assert [ends(p) for p in hatch_lines(box(0, 0, 10, 10), "rising", 5.0)] == [
-        ((aside, 0.0), (10.0, round(10 - 5 * math.sqrt(2), 3))),
-        ((0.0, 0.0), (10.0, 10.0)),
-        ((0.0, aside), (round(10 - 5 * math.sqrt(2), 3), 10.0)),
-    ]
-
-
-def test_falling_lines_fall() -> None:
-    for path in hatch_lines(SQUARE, "falling", 3.0):
-        (x0, y0), (x1, y1) = path.start, path.end
-        assert y1 - y0 == pytest.approx(x0 - x1)
-
-
-def test_a_grid_of_a_square() -> None:
-    found = [ends(p) for p in hatch_lines(box(0, 0, 10, 10), "grid", 4.0)]
-
-    assert sorted(found) == [
-        ((0.0, 1.0), (10.0, 1.0)),
-        ((0.0, 5.0), (10.0, 5.0)),
-        ((0.0, 9.0), (10.0, 9.0)),
-        ((1.0, 0.0), (1.0, 10.0)),
-        ((5.0, 0.0), (5.0, 10.0)),
-        ((9.0, 0.0), (9.0, 10.0)),
-    ]
-
-
-def test_waves_swing_a_quarter_of_the_spacing() -> None:
-    middle = min(hatch_lines(SQUARE, "waves", 4.0), key=lambda p: abs(p.bbox.center[1] - 10.0))
-
-    assert middle.bbox.y0 == pytest.approx(9.0)
-    assert middle.bbox.y1 == pytest.approx(11.0)
-    assert middle.bbox.width == pytest.approx(20.0)
-
-
-def test_dots_are_whole_and_inside() -> None:
-    disc = Point(30, 30).buffer(10, quad_segs=64)
-
-    dots = hatch_lines(disc, "dots", 3.0)
-
-    assert len(dots) > 20
-    assert dots[0].closed
-    for dot in dots:
-        (arc,) = dot.segments
-        assert isinstance(arc, Arc)
-        assert arc.radius == pytest.approx(0.6)
-        assert math.dist(arc.center, (30, 30)) <= 10 - 0.6 + 1e-9
-
-
-def test_solid_and_none_have_no_lines() -> None:
-    assert hatch_lines(SQUARE, "solid", 3.0) == []
-    assert hatch_lines(SQUARE, "none", 3.0) == []
-    assert hatch_lines(Polygon(), "rising", 3.0) == []
-
-
-@pytest.mark.parametrize("kind", LINES)
-def test_lines_stay_inside_and_out_of_holes(kind: Hatch) -> None:
-    ring = Polygon([(0, 0), (30, 0), (30, 30), (0, 30)], [[(10, 10), (20, 10), (20, 20), (10, 20)]])
-    two = MultiPolygon([ring, box(40, 0, 50, 10)])
-
-    found = hatch_lines(two, kind, 2.5)
-
-    assert any(p.bbox.x0 >= 40 for p in found)
-    for path in found:
-        assert two.buffer(1e-6).covers(LineString(path.flatten()))
-
-
-@pytest.mark.parametrize("kind", [*LINES, "dots"])
-def test_equal_shapes_get_equal_hatches_anywhere(kind: Hatch) -> None:
-    shape = Polygon([(0, 0), (24, 3), (15, 20)])
-
-    here = hatch_lines(shape, kind, 2.0)
-    there = hatch_lines(translate(shape, 64.0, 128.0), kind, 2.0)
-
-    assert len(here) == len(there) > 0
-    for a, b in zip(here, there, strict=True):
-        assert b.start == pytest.approx((a.start[0] + 64.0, a.start[1] + 128.0))
-
-
-@settings(max_examples=40, deadline=None)
-@given(st.sampled_from(LINES), st.floats(5, 60), st.floats(5, 60), st.floats(2, 8))
-def test_hatches_reach_every_corner(
-    kind: Hatch, width: float, height: float, spacing: float
-) -> None:
-    """No corner of a rectangle is farther from a line than the spacing and a wave's swing.
-
-    The 0.5 mm are for pieces too short to print, left out in the corners.
-    """
-    area = box(0, 0, width, height)
-    found = MultiLineString([p.flatten() for p in hatch_lines(area, kind, spacing)])
-
-    for corner in [(0, 0), (width, 0), (width, height), (0, height)]:
-        assert found.distance(Point(corner)) <= 1.25 * spacing + 0.5
-
-
-def test_bad_hatch_and_spacing() -> None:
-    with pytest.raises(InputError) as kind:
-        hatch_lines(SQUARE, "stars", 3.0)  # type: ignore[arg-type]
-
-    assert str(kind.value) == (
-        "no hatch 'stars'; choose from dots, rising, falling, grid, waves, solid, none"
-    )
-    for spacing in (0.0, -1.0, math.inf, math.nan):
-        with pytest.raises(InputError) as caught:
-            hatch_lines(SQUARE, "grid", spacing)
-        assert str(caught.value) == f"hatch spacing {spacing:g} mm; give a spacing above 0"
 
 
 def test_importing_the_palette_loads_no_heavy_library() -> None:
