@@ -26,6 +26,22 @@ def artwork(
         line_mm: wider lines are thinned to this width on the page; None leaves them as drawn.
     """
     widest = None if line_mm is None else round(line_mm / scale, 2)
+    # Known by identity, because comparing drawings costs as much as making the artwork.
+    key = (id(picture), colour, widest)
+    known = _made.get(key)
+    if known is None:
+        if len(_made) >= _REMEMBERED:
+            _made.clear()
+        known = _made[key] = (picture, _artwork(picture, colour, widest))
+    return known[1]
+
+
+_REMEMBERED = 512
+_made: dict[tuple[int, bool, float | None], tuple[Picture, Artwork]] = {}
+"""The latest artworks, each with its picture, so that the picture's identity stays its own."""
+
+
+def _artwork(picture: Picture, colour: bool, widest: float | None) -> Artwork:
     marks: list[Stroke | Fill] = []
     if colour:
         for shape in picture.colour:

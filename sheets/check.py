@@ -165,7 +165,8 @@ def _edge_distance(mark: Mark, page: Page) -> float | None:
     distances: list[float] = []
     for path in mark.paths:
         margins = _margins(path.bbox.grown(mark.width / 2.0), page)
-        if not path.closed:
+        # An end beyond the paper edge puts the line's box there too.
+        if not path.closed and min(margins.values()) <= 0.01:
             for x, y in (path.start, path.end):
                 ends = _margins(BBox(x, y, x, y), page)
                 for side, distance in ends.items():

@@ -201,6 +201,7 @@ def limit_for(skill: str, stage: int, name: str, *, closed: bool = True) -> Limi
     return (None if closed else found.get(f"open_{name}")) or found.get(name)
 
 
+@cache
 def setting(skill: str, stage: int, name: str) -> float | str | None:
     """A value the pages use within the limits; None if there is none at that stage.
 

@@ -106,6 +106,9 @@ def mark_bbox(mark: Mark) -> BBox:
     if isinstance(mark, Text):
         width = text_width_mm(mark.text, mark.size_pt)
         shift = {"start": 0.0, "middle": -width / 2.0, "end": -width}[mark.anchor]
+        if mark.turn_deg == 0.0:  # nearly always
+            left, top = mark.x + shift, mark.y + cap_height_mm(mark.size_pt)
+            return BBox(left, mark.y, left + width, top)
         m = Affine.rotation(mark.turn_deg).then(Affine.translation(mark.x, mark.y))
         high = cap_height_mm(mark.size_pt)
         corners = [(shift, 0.0), (shift + width, 0.0), (shift, high), (shift + width, high)]
@@ -114,7 +117,13 @@ def mark_bbox(mark: Mark) -> BBox:
         box = mark.artwork.bbox
         corners = [(box.x0, box.y0), (box.x1, box.y0), (box.x0, box.y1), (box.x1, box.y1)]
         return BBox.around(mark.at.apply(c) for c in corners)
-    box = mark.paths[0].bbox
-    for path in mark.paths[1:]:
-        box = box.union(path.bbox)
+    boxes = [path.bbox for path in mark.paths]
+    box = boxes[0]
+    if len(boxes) > 1:
+        box = BBox(
+            min(b.x0 for b in boxes),
+            min(b.y0 for b in boxes),
+            max(b.x1 for b in boxes),
+            max(b.y1 for b in boxes),
+        )
     return box.grown(mark.width / 2.0) if isinstance(mark, Stroke) else box

@@ -10,7 +10,7 @@ import math
 import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 
 from shapes.path import BBox
 
@@ -42,7 +42,7 @@ class Placed:
     upright: bool
 
 
-@cache
+@lru_cache(maxsize=64)  # of the sets tried only the chosen ones come back
 def layouts(
     sizes: tuple[Size, ...], width: float, height: float, gap: float
 ) -> tuple[tuple[Row, ...], ...]:
@@ -57,9 +57,9 @@ def layouts(
     numbers = range(len(sizes))
     for count in range(1, len(sizes) + 1):
         for boxes in itertools.combinations(numbers, count):
-            row = _lowest_row(sizes, boxes, width, gap)
+            row = _lowest_row(tuple(sizes[i] for i in boxes), width, gap)
             if row is not None:
-                rows[boxes] = row
+                rows[boxes] = Row(boxes, *row)
     found = list(_stacks(tuple(numbers), rows, height + gap, gap))
     found.sort(key=lambda stack: -_air(stack, width, height, gap))
     return tuple(found[:_KEPT])
@@ -105,21 +105,31 @@ def _share(room: float, lengths: Sequence[float], gap: float) -> float:
     return max(0.0, left) / (len(lengths) + 1)
 
 
+@lru_cache(maxsize=2_000)  # the same few boxes come back in one set of boxes after another
 def _lowest_row(
-    sizes: Sequence[Size], boxes: tuple[int, ...], width: float, gap: float
-) -> Row | None:
-    """The lowest row of these boxes that is not too wide; as few upright as that allows."""
-    best: tuple[float, int, Row] | None = None
-    choices = [(False,) if sizes[i][0] == sizes[i][1] else (False, True) for i in boxes]
+    sizes: tuple[Size, ...], width: float, gap: float
+) -> tuple[tuple[bool, ...], float, float] | None:
+    """The lowest row of these boxes that is not too wide; as few upright as that allows.
+
+    Returns:
+        Which boxes stand upright, and the row's width and height.
+    """
+    gaps = gap * (len(sizes) - 1)
+    lying = sum(w for w, _ in sizes) + gaps
+    if lying <= width + _SLACK and all(w >= h for w, h in sizes):
+        # Boxes on their longer sides: no other way is lower.
+        return (False,) * len(sizes), lying, max(h for _, h in sizes)
+    best: tuple[float, int, tuple[bool, ...], float] | None = None
+    choices = [(False,) if w == h else (False, True) for w, h in sizes]
     for upright in itertools.product(*choices):
-        shown = [_turned(sizes[i], up) for i, up in zip(boxes, upright, strict=True)]
-        wide = sum(w for w, _ in shown) + gap * (len(boxes) - 1)
+        shown = [_turned(size, up) for size, up in zip(sizes, upright, strict=True)]
+        wide = sum(w for w, _ in shown) + gaps
         if wide > width + _SLACK:
             continue
         high = max(h for _, h in shown)
         if best is None or (high, sum(upright)) < best[:2]:
-            best = (high, sum(upright), Row(boxes, upright, wide, high))
-    return None if best is None else best[2]
+            best = (high, sum(upright), upright, wide)
+    return None if best is None else (best[2], best[3], best[0])
 
 
 def _stacks(

@@ -107,16 +107,7 @@ def head(frame: Frame, title: str, name: str) -> list[Mark]:
     x0, top = frame.work.x0, frame.live.y1
     line_y = top - 8.5
     line_end = x0 + 100.0
-    marks: list[Mark] = [
-        Stroke(
-            (Path.line((x0, line_y), (line_end, line_y)),),
-            0.35,
-            Role.FURNITURE,
-            id="name-line",
-            colour=FURNITURE_GREY,
-            cap="butt",
-        ),
-    ]
+    marks: list[Mark] = [_name_line(x0, line_end, line_y)]
     if name:
         size = _size_that_fits(name, 20.0, SMALLEST_TEXT_PT, line_end - x0, "name")
         marks.append(Text(x0 + 0.5, line_y + 1.8, name, size, Role.FURNITURE, id="name"))
@@ -130,7 +121,20 @@ def head(frame: Frame, title: str, name: str) -> list[Mark]:
     return marks
 
 
-def measure_bars(frame: Frame, down_side: Side) -> list[Mark]:
+@functools.cache
+def _name_line(x0: float, x1: float, y: float) -> Stroke:
+    return Stroke(
+        (Path.line((x0, y), (x1, y)),),
+        0.35,
+        Role.FURNITURE,
+        id="name-line",
+        colour=FURNITURE_GREY,
+        cap="butt",
+    )
+
+
+@functools.cache
+def measure_bars(frame: Frame, down_side: Side) -> tuple[Mark, ...]:
     """A 100 mm bar across at the foot and one down beside the work area on ``down_side``."""
     bx, by = frame.work.x0, frame.live.y0 + 2.2
     vx = frame.live.x0 + 1.2 if down_side == "left" else frame.live.x1 - 1.2
@@ -150,7 +154,7 @@ def measure_bars(frame: Frame, down_side: Side) -> list[Mark]:
         return Stroke(tuple(paths), 0.25, Role.FURNITURE, id=id, colour=FURNITURE_GREY, cap="butt")
 
     label_x = vx + inward * 3.2
-    return [
+    return (
         thin([across], "bar-x"),
         thin(ticks_x, "bar-x-ticks"),
         thin([down], "bar-y"),
@@ -166,7 +170,7 @@ def measure_bars(frame: Frame, down_side: Side) -> list[Mark]:
             anchor="middle",
             turn_deg=90.0,
         ),
-    ]
+    )
 
 
 PRINT_LINE = (
@@ -205,7 +209,7 @@ def wrap(text: str, size_pt: float, width: float) -> list[str]:
     return list(_wrapped(text, size_pt, width))
 
 
-@functools.lru_cache(maxsize=4_000)
+@functools.lru_cache(maxsize=256)
 def _wrapped(text: str, size_pt: float, width: float) -> tuple[str, ...]:
     lines: list[str] = []
     current = ""

@@ -190,8 +190,12 @@ def _sets(pool: tuple[Footprint, ...], stage: int, options: Options) -> list[Set
 
 
 def _core(options: Options) -> Options:
-    """What matters for room on the page, so that one seed's work serves the next."""
-    return dataclasses.replace(options, name="", title=None, seed=0, language="en", ink="normal")
+    """What matters for room on the page, so that one child's work serves the next.
+
+    The measure bar takes the same room on either side.
+    """
+    needs = tuple(need for need in options.needs if need == "low-vision")
+    return Options(paper=options.paper, needs=needs)
 
 
 def _counts(stage: int, options: Options) -> Iterator[tuple[int, int]]:
@@ -273,6 +277,10 @@ def _left_over(
         and min(other.width, other.depth) >= smallest / 2.0
         and all(difference(other, each) >= least for each in things)
     ]
+    if count > 1:  # what does not fit alone does not fit beside another
+        candidates = [c for c in candidates if fits((*things, c), stage, options, upright=upright)]
+        if not _fit_at_least(things, candidates, count, stage, options, upright=upright):
+            return []
     found = []
     for extra in itertools.combinations(candidates, count):
         alike = any(difference(a, b) < least for a, b in itertools.combinations(extra, 2))
@@ -282,6 +290,29 @@ def _left_over(
             if len(found) == _SETS_KEPT:
                 break
     return found
+
+
+def _fit_at_least(
+    things: tuple[Footprint, ...],
+    candidates: Sequence[Footprint],
+    count: int,
+    stage: int,
+    options: Options,
+    *,
+    upright: bool,
+) -> bool:
+    """Whether outlines as small as the smallest sides of the candidates would fit.
+
+    If they do not, no candidates do, and there is no need to try every few of them.
+    """
+    if len(candidates) < count:
+        return False
+    smallest = dataclasses.replace(
+        candidates[0],
+        width=min(c.width for c in candidates),
+        depth=min(c.depth for c in candidates),
+    )
+    return fits((*things, *[smallest] * count), stage, options, upright=upright)
 
 
 def _resized(thing: Footprint, by: float) -> Footprint:

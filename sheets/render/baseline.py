@@ -17,5 +17,7 @@ def text_start(text: Text, drawn: str) -> Affine:
     """
     share = _WIDTHS_BEFORE_ANCHOR[text.anchor]
     back = share * text_width_mm(drawn, text.size_pt) if share else 0.0
+    if text.turn_deg == 0.0:  # nearly always
+        return Affine.translation(text.x - back, text.y)
     turn = Affine.rotation(text.turn_deg)
     return Affine.translation(-back, 0.0).then(turn).then(Affine.translation(text.x, text.y))
