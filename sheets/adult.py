@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from sheets.adult_materials import SHARED, scissors_not_needed, supplies
 from sheets.adult_records import observation
-from sheets.adult_run_sheet import run_sheet
+from sheets.adult_run_sheet import RUN_SHEET, run_sheet
 from sheets.adult_tables import Column, Flow
 from sheets.adult_words import day_name, listed_tags, sheets_of, tags_of
 from sheets.assemble import OTHER_RULES
@@ -21,31 +21,44 @@ from sheets.family_note import note_copies, note_marks, notes
 from sheets.model import Page
 from sheets.packet_plan import Plan, PlannedSheet
 
-__all__ = ["adult_pages", "note_copies"]
+__all__ = ["adult_pages", "each_page", "note_copies", "with_labels"]
 
 FAMILY_NOTE = "Family note"
 
 
 def adult_pages(plan: Plan) -> tuple[Page, ...]:
-    """The pages of ``adult.pdf``, in print order.
+    """The pages of ``adult.pdf`` all at once; arguments and errors as :func:`each_page`."""
+    pages: list[Page] = []
+    each_page(plan, pages.append)
+    return tuple(pages)
+
+
+def with_labels(plan: Plan) -> Plan:
+    """The plan with the section of each page of ``adult.pdf``; errors as :func:`each_page`."""
+    labels = each_page(plan, _drop)
+    # The run sheet tells the number of pages and where the notes are, and may get longer by it.
+    rest = labels[labels.count(RUN_SHEET) :]
+    for _ in range(3):
+        plan = dataclasses.replace(plan, adult_labels=labels)
+        flow = _flow(plan, _drop)
+        run_sheet(flow, plan)
+        labels = (*flow.finish(), *rest)
+        if labels == plan.adult_labels:
+            break
+    return dataclasses.replace(plan, adult_labels=labels)
+
+
+def each_page(plan: Plan, take: Callable[[Page], None]) -> tuple[str, ...]:
+    """Give out the pages of ``adult.pdf`` one by one, in print order; return their sections.
+
+    Args:
+        plan: counted, and for its page numbers with the labels of :func:`with_labels`.
 
     Raises:
         GlyphError: a title, word or note has a character the page font lacks.
         FitError: one row of a table is longer than a page.
     """
-    pages: tuple[Page, ...] = ()
-    # The run sheet tells its own number of pages, and where the notes are.
-    for _ in range(3):
-        before = plan.adult_pages
-        pages = _pages(plan)
-        plan = dataclasses.replace(plan, adult_pages=len(pages))
-        if len(pages) == before:
-            return pages
-    return pages
-
-
-def _pages(plan: Plan) -> tuple[Page, ...]:
-    flow = Flow(plan.choices.paper, plan.theme.title)
+    flow = _flow(plan, take)
     run_sheet(flow, plan)
     _week(flow, plan)
     _materials(flow, plan)
@@ -55,6 +68,14 @@ def _pages(plan: Plan) -> tuple[Page, ...]:
     for note in notes(plan):
         flow.bare_page(FAMILY_NOTE, note_marks(note, plan.choices.paper))
     return flow.finish()
+
+
+def _flow(plan: Plan, take: Callable[[Page], None]) -> Flow:
+    return Flow(plan.choices.paper, plan.theme.title, take, len(plan.adult_labels))
+
+
+def _drop(page: Page) -> None:
+    """For a run that only counts."""
 
 
 # --- week plan ------------------------------------------------------------------------------------

@@ -17,6 +17,7 @@ from sheets.packet_plan import (
     PlannedSheet,
 )
 
+RUN_SHEET = "Run sheet"
 PLAIN_WEIGHT = "75 to 90 g/m² (20 to 24 lb bond)"
 CARD_WEIGHT = (
     "160 to 200 g/m² (90 to 110 lb index); a few sheets at a time, by the straightest way through "
@@ -33,7 +34,7 @@ def run_sheet(flow: Flow, plan: Plan) -> None:
     totals = plan.totals()
     paper = plan.choices.paper
     shown = "US Letter" if paper.name == "letter" else paper.name.upper()
-    flow.section("Run sheet", f"Run sheet: {plan.theme.title}")
+    flow.section(RUN_SHEET, f"{RUN_SHEET}: {plan.theme.title}")
     flow.paragraph(
         f"{plural(totals.children, 'child', 'children')}, "
         f"{plural(totals.plain + totals.card, 'page')} for children, "
@@ -132,7 +133,7 @@ def _files(flow: Flow, plan: Plan) -> None:
 def _note_pages(plan: Plan) -> str:
     """Such as ``page 9, printed 5 more times``; the notes are the last pages."""
     found = notes(plan)
-    first = plan.adult_pages - len(found) + 1
+    first = len(plan.adult_labels) - len(found) + 1
     return "; ".join(
         f"page {first + i}, printed {note.copies - 1} more time{'s' if note.copies > 2 else ''}"
         for i, note in enumerate(found)

@@ -5,7 +5,7 @@ Lengths in mm. The left margin leaves room for the holes of a binder.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -39,15 +39,21 @@ class Flow:
 
     Args:
         name: of the packet, for the foot of each page.
+        take: given each page when it is full, so that a large class needs no more room than a
+            small one.
+        count: how many pages there will be, for the foot of each; 0 if that is not known yet.
     """
 
-    def __init__(self, paper: Paper, name: str) -> None:
+    def __init__(self, paper: Paper, name: str, take: Callable[[Page], None], count: int) -> None:
         self.paper = paper
         self.name = name
+        self._take = take
+        self._count = count
         self.left = BINDER_MARGIN
         self.right = paper.width - MARGIN
         self.low = MARGIN + 7.0
-        self._pages: list[list[Mark]] = []
+        self._marks: list[Mark] = []
+        self._label = ""
         self._labels: list[str] = []
         self._y = 0.0
 
@@ -68,13 +74,26 @@ class Flow:
 
     def bare_page(self, label: str, marks: Sequence[Mark]) -> None:
         """A page of its own, without title and foot."""
-        self._pages.append(list(marks))
-        self._labels.append(f"{label}\0")
+        self._end_page()
+        self._labels.append(label)
+        self._take(Page(self.paper, tuple(marks), label=label))
 
     def _new_page(self, label: str) -> None:
-        self._pages.append([])
-        self._labels.append(label)
+        self._end_page()
+        self._label = label
         self._y = self.paper.height - MARGIN
+
+    def _end_page(self) -> None:
+        if not self._label:
+            return
+        self._labels.append(self._label)
+        number = f"{len(self._labels)} of {self._count}"
+        foot = (
+            self._foot(self.left, f"{self.name}: {self._label.lower()}, for adults", "start"),
+            self._foot(self.right, number, "end"),
+        )
+        self._take(Page(self.paper, (*self._marks, *foot), label=self._label))
+        self._marks, self._label = [], ""
 
     def _room_for(self, height: float) -> bool:
         """Whether that much fits; otherwise a page of the same section is begun."""
@@ -83,28 +102,16 @@ class Flow:
         if height > self.paper.height - MARGIN - self.low:
             raise FitError(
                 f"a row {height:.0f} mm high does not fit a page",
-                where=f"adult pages, {self._labels[-1].lower()}",
+                where=f"adult pages, {self._label.lower()}",
                 fix="make the packet for fewer children at a time, see --only",
             )
-        self._new_page(self._labels[-1])
+        self._new_page(self._label)
         return False
 
-    def finish(self) -> tuple[Page, ...]:
-        """The pages, each with its number."""
-        count = len(self._pages)
-        pages = []
-        for number, (marks, label) in enumerate(
-            zip(self._pages, self._labels, strict=True), start=1
-        ):
-            shown = label.removesuffix("\0")
-            foot: list[Mark] = []
-            if shown == label:
-                foot = [
-                    self._foot(self.left, f"{self.name}: {shown.lower()}, for adults", "start"),
-                    self._foot(self.right, f"{number} of {count}", "end"),
-                ]
-            pages.append(Page(self.paper, (*marks, *foot), label=shown))
-        return tuple(pages)
+    def finish(self) -> tuple[str, ...]:
+        """The section of every page, once the last one is done."""
+        self._end_page()
+        return tuple(self._labels)
 
     def _foot(self, x: float, text: str, anchor: Anchor) -> Text:
         return Text(x, MARGIN, text, FOOT_PT, Role.ADULT, colour=FURNITURE_GREY, anchor=anchor)
@@ -146,7 +153,7 @@ class Flow:
         self._add(Text(x, self._y, text, size_pt, Role.ADULT))
 
     def _add(self, mark: Mark) -> None:
-        self._pages[-1].append(mark)
+        self._marks.append(mark)
 
     # --- tables -----------------------------------------------------------------------------------
 

@@ -41,17 +41,29 @@ def stored_value(store: FilePath, key: str) -> Any:
 
     Reading the one line is quicker than parsing the whole file for every page.
     """
-    content = _text(store)
-    at = content.find(f"\n{json.dumps(key)}: ")
-    if at < 0:
+    place = _places(store).get(key)
+    if place is None:
         return None
-    start = content.index(": ", at) + 2
-    return json.loads(content[start : content.index("\n", start)].rstrip(","))
+    with store.open("rb") as file:
+        file.seek(place[0])
+        return json.loads(file.read(place[1]))
 
 
 @functools.cache
-def _text(store: FilePath) -> str:
-    return store.read_text(encoding="utf-8") if store.exists() else ""
+def _places(store: FilePath) -> dict[str, tuple[int, int]]:
+    """Where in the file the value of each key stands, and how long it is, in bytes."""
+    if not store.exists():
+        return {}
+    found: dict[str, tuple[int, int]] = {}
+    at = 0
+    with store.open("rb") as file:
+        for line in file:
+            key, colon, value = line.partition(b'": ')
+            if colon:
+                length = len(value.rstrip(b",\n"))
+                found[key[1:].decode()] = (at + len(key) + len(colon), length)
+            at += len(line)
+    return found
 
 
 def path_key(path: Path) -> str:

@@ -1,16 +1,20 @@
 """A packet: every child's page of a theme, the keys, what the adult needs, and an index.
 
-First every sheet is made and counted, so that the totals are known and every problem is told before
-anything is drawn. Then the files are written into a folder beside the asked one, which takes its
-place in the end: whoever looks finds the old packet or the new one, never half of each.
+Every sheet is made once, measured, counted and drawn into documents in memory, so that the totals
+are known and every problem is told before anything is on disk. Then the files are written into a
+folder beside the asked one, which takes its place in the end: whoever looks finds the old packet or
+the new one, never half of each.
 """
 
 from __future__ import annotations
 
 import dataclasses
+import itertools
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from shapes.errors import InputError
 from sheets.font import check_text
@@ -29,19 +33,20 @@ from sheets.packet_plan import (
     Counts,
     Digest,
     Gap,
+    Limits,
     Plan,
     PlannedSheet,
 )
 from sheets.page import Frame
 from sheets.problems import ProblemsError
 
-KEPT = 128
-"""Sheets kept from counting to writing: those of a usual class. In larger packets the others are
-made again, which costs time in proportion to their number and no memory."""
+if TYPE_CHECKING:
+    from sheets.render.pdf import OutlineEntry, PdfDocument
 
 BAR_OPTION = "--bar-measures"
 
 _NAMED = 3
+_WHAT = {PLAIN: "pages on plain paper", CARD: "pages on card", KEYS: "keys", ADULT: "for adults"}
 
 Progress = Callable[[int, int], None]
 """Told how many of how many steps are done."""
@@ -52,20 +57,24 @@ class PacketError(ProblemsError):
 
 
 class Packet:
-    """A counted plan and the sheets kept from counting it.
+    """A counted plan and its pages.
 
     Args:
         plan: with its digests.
+        drawn: the documents by file name; None if the packet is only counted.
     """
 
-    def __init__(self, plan: Plan, kept: dict[int, Sheet], adult: tuple[Page, ...]) -> None:
+    def __init__(self, plan: Plan, drawn: dict[str, PdfDocument] | None) -> None:
         self.plan = plan
-        self.adult = adult
-        self._kept = kept
+        self._drawn = drawn
+        self._finished: dict[str, bytes] = {}
 
-    def sheet(self, number: int) -> Sheet:
-        """The finished sheet of ``plan.sheets[number]``."""
-        return self._kept.get(number) or make_sheet(self.plan, self.plan.sheets[number])
+    @property
+    def adult(self) -> tuple[Page, ...]:
+        """The pages of ``adult.pdf``, made anew."""
+        from sheets.adult import adult_pages
+
+        return adult_pages(self.plan)
 
     @property
     def outside(self) -> tuple[str, ...]:
@@ -75,6 +84,59 @@ class Packet:
             for planned, digest in zip(self.plan.sheets, self.plan.digests, strict=True)
             for sentence in digest.outside
         )
+
+    def file(self, name: str) -> bytes:
+        """The content of one of the PDF files of ``plan.totals().pages``.
+
+        Raises:
+            ValueError: the packet was only counted.
+        """
+        if self._drawn is None:
+            raise ValueError("the packet was counted, not drawn")
+        from sheets.render.compact import pack_objects
+
+        if name not in self._finished:
+            outline, labels = _outline_and_labels(self.plan, name)
+            # The document is let go: the finished file takes much less room.
+            data = self._drawn.pop(name).finish(outline, labels)
+            self._finished[name] = pack_objects(data)
+        return self._finished[name]
+
+
+def _outline_and_labels(plan: Plan, name: str) -> tuple[list[OutlineEntry], list[str] | None]:
+    if name == ADULT:
+        return _sections(plan.adult_labels), None
+    rows = rows_of(plan, name)
+    return _by_child(rows), [row.label for row in rows]
+
+
+def _sections(labels: Sequence[str]) -> list[OutlineEntry]:
+    """Bookmarks of the adult's pages: one at the first page of each section."""
+    return [(0, label, i) for i, label in enumerate(labels) if label not in labels[:i]]
+
+
+def _by_child(rows: list[PageRow]) -> list[OutlineEntry]:
+    """Bookmarks: a child's tag with the first page, and below it the child's other pages.
+
+    Every page is named once only.
+    """
+    by_tag: dict[str, list[int]] = {}
+    for index, row in enumerate(rows):
+        by_tag.setdefault(row.tag, []).append(index)
+    entries = []
+    for tag, (first, *others) in by_tag.items():
+        entries.append((0, rows[first].label, first))
+        entries += [(1, rows[i].label.removeprefix(f"{tag} "), i) for i in others]
+    return entries
+
+
+def _document(plan: Plan, name: str) -> PdfDocument:
+    from sheets.render.pdf import PdfDocument
+
+    return PdfDocument(
+        title=f"{plan.theme.title}: {_WHAT[name]}",
+        language="en" if name == ADULT else plan.theme.languages[0],
+    )
 
 
 def make_sheet(plan: Plan, planned: PlannedSheet) -> Sheet:
@@ -105,19 +167,20 @@ def _make(plan: Plan, planned: PlannedSheet, options: Options) -> Sheet:
     return sheet
 
 
-# --- counting -------------------------------------------------------------------------------------
+# --- making ---------------------------------------------------------------------------------------
 
 
-def prepare(plan: Plan, progress: Progress | None = None) -> Packet:
-    """Make and measure every sheet once and count its pages; nothing is drawn or written.
+def prepare(plan: Plan, progress: Progress | None = None, *, draw: bool = True) -> Packet:
+    """Make, measure and count every sheet; nothing is written.
 
     Args:
         progress: told after each sheet.
+        draw: also draw the pages, each when it is made; of the sheet itself only a digest is kept.
 
     Raises:
         PacketError: pages that cannot be made, all of them at once.
     """
-    from sheets.adult import adult_pages, note_copies
+    from sheets.adult import each_page, note_copies, with_labels
 
     problems = [
         str(problem)
@@ -127,7 +190,9 @@ def prepare(plan: Plan, progress: Progress | None = None) -> Packet:
     if problems:
         raise PacketError(*problems)
     made: list[tuple[PlannedSheet, Digest]] = []
-    kept: dict[int, Sheet] = {}
+    digests: dict[Digest, Digest] = {}  # those of one stage are mostly alike, so each is kept once
+    drawn: dict[str, PdfDocument] = {}
+    limits = Limits()
     remarks = list(plan.remarks)
     failed: dict[str, list[tuple[PlannedSheet, InputError]]] = {}
     for number, planned in enumerate(plan.sheets, start=1):
@@ -138,11 +203,12 @@ def prepare(plan: Plan, progress: Progress | None = None) -> Packet:
                 raise  # of the printer, so it holds for every page
             failed.setdefault(planned.kind, []).append((planned, error))
         else:
-            if len(kept) < KEPT:
-                kept[len(made)] = sheet
-            made.append((planned, _digest(sheet)))
+            digest = _digest(sheet, limits)
+            made.append((planned, digests.setdefault(digest, digest)))
             if sheet.language != planned.options.language:
                 remarks.append(_other_language(planned, sheet))
+            if draw:
+                _draw(plan, planned, sheet, drawn)
         if progress is not None:
             progress(number, len(plan.sheets))
     gaps = list(plan.gaps)
@@ -153,16 +219,43 @@ def prepare(plan: Plan, progress: Progress | None = None) -> Packet:
         problems += _problems(rows)
     if problems or not made:
         raise PacketError(*(problems or [gap.sentence() for gap in gaps]))
-    plan = dataclasses.replace(
-        plan,
-        sheets=tuple(planned for planned, _ in made),
-        digests=tuple(digest for _, digest in made),
-        gaps=tuple(gaps),
-        remarks=tuple(remarks),
-        note_copies=note_copies(plan),
+    plan = with_labels(
+        dataclasses.replace(
+            plan,
+            sheets=tuple(planned for planned, _ in made),
+            digests=tuple(digest for _, digest in made),
+            limits=limits,
+            gaps=tuple(gaps),
+            remarks=tuple(remarks),
+            note_copies=note_copies(plan),
+        )
     )
-    adult = adult_pages(plan)
-    return Packet(dataclasses.replace(plan, adult_pages=len(adult)), kept, adult)
+    if not draw:
+        return Packet(plan, None)
+    document = drawn[ADULT] = _document(plan, ADULT)
+    sections = {index for _level, _title, index in _sections(plan.adult_labels)}
+    numbers = itertools.count()
+    each_page(plan, lambda page: document.add(page, entries=next(numbers) in sections))
+    return Packet(plan, drawn)
+
+
+def _draw(plan: Plan, planned: PlannedSheet, sheet: Sheet, drawn: dict[str, PdfDocument]) -> None:
+    """Add a sheet's pages to the files they belong to, each with its bookmark."""
+    pages = [(PLAIN if page.stock == "plain" else CARD, page) for page in sheet.pages]
+    pages += [(KEYS, _tagged(page, planned.label)) for page in sheet.key]
+    for name, page in pages:
+        if name not in drawn:
+            drawn[name] = _document(plan, name)
+        drawn[name].add(page, entries=1)
+
+
+def _tagged(page: Page, label: str) -> Page:
+    """A key with the tag of the child whose page it answers: keys bear no names."""
+    frame = Frame(page.paper)
+    mark = Text(
+        frame.work.x1, frame.live.y1 - 14.0, label, 11.0, Role.ADULT, id="tag", anchor="end"
+    )
+    return dataclasses.replace(page, marks=(*page.marks, mark))
 
 
 def _unprintable(name: str, row: int) -> InputError | None:
@@ -193,14 +286,11 @@ def _other_language(planned: PlannedSheet, sheet: Sheet) -> str:
     return f'{planned.label}: the theme has no words for it in "{wanted}"; made in {sheet.language}'
 
 
-def _digest(sheet: Sheet) -> Digest:
+def _digest(sheet: Sheet, limits: Limits) -> Digest:
     plain = sum(page.stock == "plain" for page in sheet.pages)
     stiffer = str(setting(sheet.skill, sheet.stage, "stock") or "")
     only_plain = plain == len(sheet.pages)
-    record = {
-        "parameters": dict(sheet.parameters),
-        "findings": [dataclasses.asdict(finding) for finding in sheet.findings],
-    }
+    record = {"parameters": dict(sheet.parameters), "findings": _rows(sheet.findings, limits)}
     return Digest(
         counts=Counts(plain, len(sheet.pages) - plain, len(sheet.key)),
         materials=sheet.materials,
@@ -213,6 +303,26 @@ def _digest(sheet: Sheet) -> Digest:
         parameters=sheet.parameters,
         record=json.dumps(record, ensure_ascii=False),
     )
+
+
+def _rows(findings: Sequence[Finding], limits: Limits) -> list[dict[str, object]]:
+    """Findings for the index: one row for marks of which the same was measured."""
+    marks: dict[tuple[int, float | str, bool], list[str]] = {}
+    names: dict[int, str] = {}
+    for finding in findings:
+        number = limits.number(finding)
+        names[number] = finding.limit
+        marks.setdefault((number, finding.measured, finding.outside), []).append(finding.mark)
+    return [
+        {
+            "limit": names[number],
+            "guidance": number,
+            "measured": measured,
+            "outside": outside,
+            "marks": [mark for mark in marked if mark],
+        }
+        for (number, measured, outside), marked in marks.items()
+    ]
 
 
 def _sentences(findings: tuple[Finding, ...]) -> Iterator[str]:
@@ -239,98 +349,24 @@ def _adult_cuts(page: Page) -> tuple[float, ...]:
 # --- writing --------------------------------------------------------------------------------------
 
 
-def write(
-    packet: Packet, folder: Path, *, force: bool = False, progress: Progress | None = None
-) -> tuple[Path, ...]:
+def write(packet: Packet, folder: Path, *, force: bool = False) -> tuple[Path, ...]:
     """Write the files of a packet; return them.
 
     Args:
+        packet: drawn.
         folder: made if it is missing; its parent must exist.
         force: also into a folder that holds other files (they stay), or a packet of more pages.
-        progress: told after each page.
 
     Raises:
         FileError: see :func:`sheets.packet_folder.replacing`.
+        ValueError: the packet was only counted.
     """
+    from sheets.output import write_files
+
     plan = packet.plan
-    steps = sum(plan.totals().pages.values())
-    done = 0
-
-    def counted(pages: Iterator[Page]) -> Iterator[Page]:
-        nonlocal done
-        for page in pages:
-            yield page
-            done += 1
-            if progress is not None:
-                progress(done, steps)
-
+    names = tuple(plan.totals().pages)
     with replacing(folder, selection(plan), force=force) as new:
-        for name, count in plan.totals().pages.items():
-            _write_file(packet, new / name, count, counted)
+        for name in names:
+            write_files([(new / name, partial(packet.file, name))])
         write_index(plan, new / INDEX)
-    return tuple(folder / name for name in (*plan.totals().pages, INDEX))
-
-
-_Counted = Callable[[Iterator[Page]], Iterator[Page]]
-_WHAT = {PLAIN: "pages on plain paper", CARD: "pages on card", KEYS: "keys", ADULT: "for adults"}
-
-
-def _write_file(packet: Packet, path: Path, count: int, counted: _Counted) -> None:
-    from sheets.output import write_document
-
-    plan = packet.plan
-    name = path.name
-    pages = iter(packet.adult) if name == ADULT else _pages(packet, name)
-    rows = [] if name == ADULT else rows_of(plan, name)
-    write_document(
-        counted(pages),
-        path,
-        title=f"{plan.theme.title}: {_WHAT[name]}",
-        language="en" if name == ADULT else plan.theme.languages[0],
-        outline=_adult_outline(packet.adult) if name == ADULT else _outline(rows),
-        page_labels=None if name == ADULT else [row.label for row in rows],
-        compact=True,
-    )
-
-
-def _pages(packet: Packet, name: str) -> Iterator[Page]:
-    """The pages of a file in print order, each sheet made when its turn comes."""
-    for number, digest in enumerate(packet.plan.digests):
-        if not digest.counts.of(name):
-            continue
-        sheet = packet.sheet(number)
-        if name == KEYS:
-            planned = packet.plan.sheets[number]
-            yield from (_tagged(page, planned.label) for page in sheet.key)
-        else:
-            stock = "plain" if name == PLAIN else "card"
-            yield from (page for page in sheet.pages if page.stock == stock)
-
-
-def _tagged(page: Page, label: str) -> Page:
-    """A key with the tag of the child whose page it answers: keys bear no names."""
-    frame = Frame(page.paper)
-    mark = Text(
-        frame.work.x1, frame.live.y1 - 14.0, label, 11.0, Role.ADULT, id="tag", anchor="end"
-    )
-    return dataclasses.replace(page, marks=(*page.marks, mark))
-
-
-def _outline(rows: list[PageRow]) -> list[tuple[int, str, int]]:
-    """Bookmarks: a child's tag with the first page, and below it the child's other pages.
-
-    Every page is named once only, because a bookmark is known by its page.
-    """
-    by_tag: dict[str, list[int]] = {}
-    for index, row in enumerate(rows):
-        by_tag.setdefault(row.tag, []).append(index)
-    entries = []
-    for tag, (first, *others) in by_tag.items():
-        entries.append((0, rows[first].label, first))
-        entries += [(1, rows[i].label.removeprefix(f"{tag} "), i) for i in others]
-    return entries
-
-
-def _adult_outline(pages: tuple[Page, ...]) -> list[tuple[int, str, int]]:
-    labels = [page.label for page in pages]
-    return [(0, label, i) for i, label in enumerate(labels) if label not in labels[:i]]
+    return tuple(folder / name for name in (*names, INDEX))

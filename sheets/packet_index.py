@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import io
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -47,7 +48,11 @@ def selection(plan: Plan) -> dict[str, object]:
 
 
 def write_index(plan: Plan, path: Path) -> None:
-    """``packet.json``: the packet's choices, then one page a line."""
+    """``packet.json``: the packet's choices, the guidance used, then one page a line.
+
+    A finding is one measured value and the marks that have it; its ``guidance`` is the number of
+    its limit in the list of that name, from 0.
+    """
     from sheets.output import write_files
 
     totals = plan.totals()
@@ -62,15 +67,24 @@ def write_index(plan: Plan, path: Path) -> None:
         "files": dict(totals.pages),
         "sheets_one_sided": totals.sheets,
         "no_page": [dataclasses.asdict(gap) for gap in plan.gaps],
+        "guidance": plan.limits.rows(),
     }
-    rows = [
-        line
-        for name in (PLAIN, CARD, KEYS)
-        for line in _index_lines(plan, name, rows_of(plan, name))
-    ]
-    body = json.dumps(head, ensure_ascii=False, indent=1)[:-2]
-    text = f'{body},\n "pages": [\n' + ",\n".join(rows) + "\n]\n}\n"
-    write_files([(path, lambda: text.encode("utf-8"))])
+
+    def content() -> bytes:
+        # Written piece by piece: thousands of pages make megabytes, needed once and not thrice.
+        text = io.StringIO()
+        text.write(json.dumps(head, ensure_ascii=False, indent=1)[:-2])
+        text.write(',\n "pages": [')
+        before = "\n"
+        for name in (PLAIN, CARD, KEYS):
+            for line in _index_lines(plan, name, rows_of(plan, name)):
+                text.write(before)
+                text.write(line)
+                before = ",\n"
+        text.write("\n]\n}\n")
+        return text.getvalue().encode("utf-8")
+
+    write_files([(path, content)])
 
 
 def _index_lines(plan: Plan, name: str, rows: list[PageRow]) -> Iterator[str]:

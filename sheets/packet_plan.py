@@ -15,7 +15,7 @@ from hashlib import blake2b
 from shapes.errors import InputError
 from sheets.classlist import Child, ClassList
 from sheets.kinds import KINDS, kind
-from sheets.model import Material, Paper
+from sheets.model import Finding, Material, Paper
 from sheets.options import Ink, Options
 from sheets.page import LETTER
 from sheets.theme import DAYS, Theme
@@ -127,7 +127,8 @@ class Digest:
         better_on: stiffer paper that guidance names although the page goes to plain paper.
         on_its_side: whether a page lies on its side.
         outside: findings outside guidance, as sentences.
-        record: parameters and findings as a JSON object.
+        record: parameters and findings as a JSON object; findings name their limit by its number in
+            :attr:`Plan.limits`.
     """
 
     counts: Counts
@@ -140,6 +141,26 @@ class Digest:
     outside: tuple[str, ...]
     parameters: Mapping[str, object] = field(hash=False)
     record: str
+
+
+class Limits:
+    """The limits that findings of a packet were set against, each once and numbered from 0.
+
+    Hundreds of pages share a few limits with long sources; their findings name the number.
+    """
+
+    def __init__(self) -> None:
+        self._numbers: dict[tuple[str, ...], int] = {}
+
+    def number(self, finding: Finding) -> int:
+        """The number of a finding's limit, a new one for a new limit."""
+        key = (finding.limit, finding.allowed, finding.unit, finding.basis, finding.source)
+        return self._numbers.setdefault(key, len(self._numbers))
+
+    def rows(self) -> list[dict[str, str]]:
+        """All limits in the order of their numbers."""
+        names = ("limit", "allowed", "unit", "basis", "source")
+        return [dict(zip(names, key, strict=True)) for key in self._numbers]
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +206,9 @@ class Plan:
         remarks: one line for each thing to know, such as a kind this version does not make.
         implied: whether the kinds were neither planned nor asked for.
         digests: one for each sheet, once they are counted.
-        adult_pages, note_copies: pages of ``adult.pdf``, and further copies of its notes.
+        limits: what the findings in the digests refer to.
+        adult_labels: section of each page of ``adult.pdf``, once they are made.
+        note_copies: further copies of the notes in it.
     """
 
     theme: Theme
@@ -197,7 +220,8 @@ class Plan:
     remarks: tuple[str, ...] = ()
     implied: bool = False
     digests: tuple[Digest, ...] = ()
-    adult_pages: int = 0
+    limits: Limits = field(default_factory=Limits, compare=False)
+    adult_labels: tuple[str, ...] = ()
     note_copies: int = 0
 
     def totals(self) -> Totals:
@@ -208,7 +232,7 @@ class Plan:
             counts.plain,
             counts.card,
             counts.keys,
-            self.adult_pages,
+            len(self.adult_labels),
             self.note_copies,
         )
 

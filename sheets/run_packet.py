@@ -78,8 +78,8 @@ def make_packet(
         warn(f"note: {line}")
     if not dry_run:
         check_folder(out, selection(plan), force=force)
-    with _bar("counting") as progress:
-        counted = packet.prepare(plan, progress)
+    with _bar("making") as progress:
+        counted = packet.prepare(plan, progress, draw=not dry_run)
     # A child's missing stage is already among the warnings of the class list.
     whole_class = [f"no page: {gap.sentence()}" for gap in counted.plan.gaps if not gap.tag]
     for line in (*counted.plan.remarks, *whole_class):
@@ -94,9 +94,7 @@ def make_packet(
     if dry_run:
         say("dry run: nothing written")
         return 0
-    with _bar("writing") as progress:
-        written = packet.write(counted, out, force=force, progress=progress)
-    for path in written:
+    for path in packet.write(counted, out, force=force):
         say(f"wrote {path}")
     return 0
 

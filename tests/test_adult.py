@@ -452,20 +452,22 @@ def test_broken_lines_fit_and_lose_nothing(text: str, width: float) -> None:
 
 
 def test_a_table_goes_on_over_pages_with_its_head_each_time() -> None:
-    flow = Flow(LETTER, "Pond")
+    pages: list[Page] = []
+    flow = Flow(LETTER, "Pond", pages.append, 4)
     flow.section("Plan", "Plan")
     flow.table([Column("Day", 1.0), Column("Note", 2.0)], [(str(i), "x") for i in range(120)])
-    pages = flow.finish()
+    assert flow.finish() == ("Plan",) * 4
 
     # A row is 5.9 mm high, so 37 or 40 of them and the head fit on a page.
     assert len(pages) == 4
     assert [words([page]).count("Day Note") for page in pages] == [1, 1, 1, 1]
     assert [f"{i} x" in words(pages) for i in (0, 60, 119)] == [True] * 3
     assert [page.label for page in pages] == ["Plan"] * 4
+    assert "4 of 4" in words(pages[-1:])
 
 
 def test_a_row_higher_than_a_page_is_refused() -> None:
-    flow = Flow(LETTER, "Pond")
+    flow = Flow(LETTER, "Pond", lambda page: None, 0)
     flow.section("Plan", "Plan")
     with pytest.raises(FitError) as caught:
         flow.table([Column("Note", 1.0)], [("word " * 3000,)])

@@ -23,6 +23,7 @@ from sheets import classlist, packet, theme
 from sheets.guidance import limits, setting
 from sheets.kinds import KINDS as ALL_KINDS
 from sheets.options import Options
+from sheets.packet import Packet
 from sheets.packet_folder import MADE_BY, replacing
 from sheets.packet_plan import Choices, Counts, Plan, make_plan, seed_of
 from sheets.run_packet import make_packet, totals_lines
@@ -203,6 +204,13 @@ def test_the_index_tells_of_every_page() -> None:
     }  # fmt: skip
     assert first["seed"] == seed_of(0, "Pp", "cutting")
     assert [finding["limit"] for finding in first["findings"]].count("line width") == 1
+    limits = json.loads(files["packet.json"])["guidance"]
+    for row in found:
+        for finding in row.get("findings", ()):
+            assert limits[finding["guidance"]]["limit"] == finding["limit"]
+            assert all(finding["marks"])
+            assert not finding["outside"]
+    assert len({tuple(limit.values()) for limit in limits}) == len(limits)
 
 
 def test_the_index_and_the_pages_agree() -> None:
@@ -311,14 +319,6 @@ def test_the_same_choices_make_the_same_bytes_and_another_seed_other_pages() -> 
     assert files_of(packet_of(seed=1, **chosen))["plain.pdf"] != one["plain.pdf"]
 
 
-def test_sheets_that_are_not_kept_are_made_again_alike(monkeypatch: pytest.MonkeyPatch) -> None:
-    chosen: dict[str, Any] = {"only": ("Tu", "Ma"), "kinds": ("sequence", "cutting")}
-    kept = files_of(packet_of(**chosen))
-    monkeypatch.setattr(packet, "KEPT", 1)
-
-    assert files_of(packet_of(**chosen)) == kept
-
-
 # --- names ----------------------------------------------------------------------------------------
 
 
@@ -393,19 +393,28 @@ class Stop(BaseException):
     """Like Ctrl-C."""
 
 
-@pytest.mark.parametrize("at", [1, 3, 7])
+def stopped_at(made: Packet, number: int) -> Packet:
+    """The packet, interrupted when that file's turn comes."""
+    real, asked = made.file, iter(range(1, 10))
+
+    def file(name: str) -> bytes:
+        if next(asked) == number:
+            raise Stop
+        return real(name)
+
+    made.file = file  # type: ignore[method-assign]
+    return made
+
+
+@pytest.mark.parametrize("at", [1, 2, 3])
 def test_an_interrupted_run_leaves_the_old_packet(at: int, tmp_path: Path) -> None:
     folder = tmp_path / "pond"
     chosen: dict[str, Any] = {"only": ("Pp",), "kinds": ("cutting", "sequence")}
     packet.write(packet_of(**chosen), folder)
     old = {path.name: path.read_bytes() for path in folder.iterdir()}
 
-    def stop(done: int, steps: int) -> None:
-        if done == at:
-            raise Stop
-
     with pytest.raises(Stop):
-        packet.write(packet_of(seed=5, **chosen), folder, progress=stop)
+        packet.write(stopped_at(packet_of(seed=5, **chosen), at), folder)
 
     assert {path.name: path.read_bytes() for path in folder.iterdir()} == old
     assert [path.name for path in tmp_path.iterdir()] == ["pond"]
@@ -416,11 +425,8 @@ def test_an_interrupted_run_leaves_the_old_packet(at: int, tmp_path: Path) -> No
 
 
 def test_an_interrupted_first_run_leaves_nothing(tmp_path: Path) -> None:
-    def stop(done: int, steps: int) -> None:
-        raise Stop
-
     with pytest.raises(Stop):
-        packet.write(packet_of(only=("Pp",)), tmp_path / "pond", progress=stop)
+        packet.write(stopped_at(packet_of(only=("Pp",)), 1), tmp_path / "pond")
 
     assert list(tmp_path.iterdir()) == []
 
@@ -722,16 +728,21 @@ def test_a_page_that_cannot_be_made_in_a_language_is_made_in_the_main_one(
     )
 
 
-def test_progress_is_told_for_every_sheet_and_page(tmp_path: Path) -> None:
+def test_progress_is_told_for_every_sheet() -> None:
     seen: list[tuple[int, int]] = []
-    plan = plan_of(only=("Pp",))
-    made = packet.prepare(plan, lambda done, steps: seen.append((done, steps)))
-    assert seen == [(1, 4), (2, 4), (3, 4), (4, 4)]
-    seen.clear()
-    packet.write(made, tmp_path / "pond", progress=lambda done, steps: seen.append((done, steps)))
+    packet.prepare(plan_of(only=("Pp",)), lambda done, steps: seen.append((done, steps)))
 
-    steps = sum(made.plan.totals().pages.values())
-    assert seen == [(i, steps) for i in range(1, steps + 1)]
+    assert seen == [(1, 4), (2, 4), (3, 4), (4, 4)]
+
+
+def test_a_packet_that_was_only_counted_cannot_be_written(tmp_path: Path) -> None:
+    plan = plan_of(only=("Pp",))
+    counted = packet.prepare(plan, draw=False)
+
+    assert counted.plan.totals() == packet.prepare(plan).plan.totals()
+    with pytest.raises(ValueError, match="counted"):
+        packet.write(counted, tmp_path / "pond")
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_totals_in_words() -> None:

@@ -7,9 +7,11 @@ updates) and returns the same objects in compressed object streams with a cross-
 
 from __future__ import annotations
 
+import itertools
 import re
 import struct
 import zlib
+from collections.abc import Iterator, Sequence
 from hashlib import md5
 
 _OBJECTS_PER_STREAM = 200
@@ -26,11 +28,21 @@ def pack_objects(data: bytes) -> bytes:
     Raises:
         ValueError: the file is not of the simple form this module is for.
     """
-    start, objects, trailer = _read(data)
+    start, count, objects, trailer = _read(data)
     out = bytearray(data[:start])
     # Where each object is: (1, offset, 0) on its own, (2, stream number, index) packed.
     places: dict[int, tuple[int, int, int]] = {0: (0, 0, 65535)}
     small: list[tuple[int, bytes]] = []
+    free = count
+
+    def pack() -> None:
+        nonlocal free
+        places.update({number: (2, free, index) for index, (number, _) in enumerate(small)})
+        places[free] = (1, len(out), 0)
+        out.extend(_object_stream(free, small))
+        small.clear()
+        free += 1
+
     for number, body in objects:
         # Streams stay on their own: only other objects can be packed.
         if body.endswith(b"endstream"):
@@ -38,13 +50,10 @@ def pack_objects(data: bytes) -> bytes:
             out += b"%d 0 obj\n%b\nendobj\n" % (number, body)
         else:
             small.append((number, body))
-    free = max(number for number, _body in objects) + 1
-    for first in range(0, len(small), _OBJECTS_PER_STREAM):
-        group = small[first : first + _OBJECTS_PER_STREAM]
-        places.update({number: (2, free, index) for index, (number, _) in enumerate(group)})
-        places[free] = (1, len(out), 0)
-        out += _object_stream(free, group)
-        free += 1
+            if len(small) == _OBJECTS_PER_STREAM:
+                pack()
+    if small:
+        pack()
     places[free] = (1, len(out), 0)
     end = len(out)
     out += _reference_stream(free, places, trailer, md5(out, usedforsecurity=False).hexdigest())
@@ -52,28 +61,29 @@ def pack_objects(data: bytes) -> bytes:
     return bytes(out)
 
 
-def _read(data: bytes) -> tuple[int, list[tuple[int, bytes]], bytes]:
-    """Where the first object starts, all objects in file order, and the trailer's bytes."""
+def _read(data: bytes) -> tuple[int, int, Iterator[tuple[int, bytes]], bytes]:
+    """Where the first object starts, the number after the last one's, every object in file order,
+    and the trailer's bytes."""
     tail = re.search(rb"startxref\s+(\d+)\s+%%EOF\s*$", data)
     table = _TABLE.match(data, int(tail.group(1))) if tail else None
     if tail is None or table is None:
         raise ValueError("no cross-reference table where the file says it is")
     count = int(table.group(1))
-    entries = [
-        data[table.end() + _ENTRY_LENGTH * i : table.end() + _ENTRY_LENGTH * (i + 1)]
-        for i in range(count)
-    ]
+    first, last = table.end(), table.end() + _ENTRY_LENGTH * count
+    entries = (data[at : at + _ENTRY_LENGTH] for at in range(first, last, _ENTRY_LENGTH))
     offsets = sorted(int(entry[:10]) for entry in entries if entry[17:18] == b"n")
-    objects = []
-    for at, after in zip(offsets, [*offsets[1:], table.start()], strict=True):
-        found = _OBJECT.fullmatch(data, at, after)
-        if found is None:
-            raise ValueError(f"no object at byte {at}, where the table says one is")
-        objects.append((int(found.group(1)), found.group(2)))
-    return offsets[0], objects, data[table.end() + _ENTRY_LENGTH * count : tail.start()]
+
+    def objects() -> Iterator[tuple[int, bytes]]:
+        for at, after in itertools.pairwise([*offsets, table.start()]):
+            found = _OBJECT.fullmatch(data, at, after)
+            if found is None:
+                raise ValueError(f"no object at byte {at}, where the table says one is")
+            yield int(found.group(1)), found.group(2)
+
+    return offsets[0], count, objects(), data[last : tail.start()]
 
 
-def _object_stream(number: int, group: list[tuple[int, bytes]]) -> bytes:
+def _object_stream(number: int, group: Sequence[tuple[int, bytes]]) -> bytes:
     bodies = [re.sub(rb"\s+", b" ", body) if b"(" not in body else body for _, body in group]
     index, at = [], 0
     for (member, _), body in zip(group, bodies, strict=True):

@@ -8,32 +8,38 @@ once as a form XObject.
 from __future__ import annotations
 
 import math
+import zlib
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from functools import cache
 from hashlib import blake2b
 from typing import Any
 
 from shapes.affine import Affine
-from shapes.path import BBox, Path
+from shapes.path import BBox
 from sheets.font import FONT_FILE, FONT_NAME, MM_PER_PT, check_text
 from sheets.model import Artwork, Fill, Page, Place, Stroke, Text
 from sheets.render.baseline import text_start
-from sheets.render.numbers import MM_PLACES, PT_PER_MM, decimal, mm, places_for, rgb
+from sheets.render.compact import pack_objects
+from sheets.render.numbers import MM_PLACES, PT_PER_MM, decimal, mm, places_for
+from sheets.render.pdf_operators import (
+    BASE_STATE,
+    PathMemory,
+    colour_operator,
+    fill_operators,
+    stroke_operators,
+)
 
 CREATOR = "tablework"
 
 _PAGE_MATRIX = f"{PT_PER_MM:.8f} 0 0 {PT_PER_MM:.8f} 0 0 cm"
-# Round caps and joins are the model's defaults, so most strokes need not name them.
-_BASE_STATE = "1 J 1 j"
-_CAPS = {"butt": 0, "round": 1}
-_JOINS = {"miter": 0, "round": 1}
 
 # In characters. A form costs about 250 once for its dictionary and 25 on each page, so what is
 # known to repeat (a run of marks) is worth sharing sooner than what merely might (a single mark).
 _RUN_WORTH_SHARING = 160
 _MARK_WORTH_SHARING = 400
 
-_PATHS_REMEMBERED = 512
+_TEXTS_REMEMBERED = 512
 
 OutlineEntry = tuple[int, str, int]
 """Level from 0, title, page index from 0."""
@@ -68,131 +74,25 @@ def write_pdf(
         ValueError: no pages, an outline entry for a page that is not there, too few page labels,
             or two different artworks of one id.
     """
-    writer = _Writer(title, language, subject)
-    # A bookmark of its own for each entry: the library keys titles by their destination.
-    marked: dict[int, list[str]] = {}
-    for number, (_level, _title, index) in enumerate(outline):
-        marked.setdefault(index, []).append(f"entry{number}")
-    labels: list[str] = []
+    document = PdfDocument(title=title, language=language, subject=subject)
+    entries = Counter(index for _level, _title, index in outline)
     for index, page in enumerate(pages):
-        writer.page(page, marked.get(index, ()))
-        labels.append(page.label)
-    if not labels:
-        raise ValueError("a document needs at least one page")
-    missing = sorted(index for index in marked if not 0 <= index < len(labels))
-    if missing:
-        raise ValueError(f"outline names page {missing[0]} of {len(labels)}")
-    if page_labels is not None:
-        if len(page_labels) != len(labels):
-            raise ValueError(f"{len(page_labels)} page labels for {len(labels)} pages")
-        labels = list(page_labels)
-    data = writer.finish(outline, labels)
-    if compact:
-        from sheets.render.compact import pack_objects
-
-        data = pack_objects(data)
-    return data
+        document.add(page, entries=entries[index])
+    data = document.finish(outline, page_labels)
+    del document  # or it would take its room while the file is packed
+    return pack_objects(data) if compact else data
 
 
-class PathOperators:
-    """A pen that writes PDF path operators (ISO 32000-1, table 59)."""
+class PdfDocument:
+    """One document in the making, page by page; everything that touches reportlab.
 
-    def __init__(self, places: int = MM_PLACES) -> None:
-        self.words: list[str] = []
-        self._places = places
+    Several may be in the making at once. Of a page nothing is kept but its packed content.
 
-    def _number(self, value: float) -> str:
-        return mm(value) if self._places == MM_PLACES else decimal(value, self._places)
-
-    def move_to(self, x: float, y: float) -> None:
-        n = self._number
-        self.words.append(f"{n(x)} {n(y)} m")
-
-    def line_to(self, x: float, y: float) -> None:
-        n = self._number
-        self.words.append(f"{n(x)} {n(y)} l")
-
-    def curve_to(self, x1: float, y1: float, x2: float, y2: float, x3: float, y3: float) -> None:
-        n = self._number
-        self.words.append(f"{n(x1)} {n(y1)} {n(x2)} {n(y2)} {n(x3)} {n(y3)} c")
-
-    def close(self) -> None:
-        self.words.append("h")
-
-
-class _PathMemory:
-    """Path operators of the latest paths drawn.
-
-    A packet shows the same path object on many pages, and writing its numbers is most of the work
-    of drawing it. Paths are known by identity (comparing them costs as much as writing them) and
-    held while they are known; a bound keeps long documents flat in memory.
+    Args:
+        title, language, subject: see :func:`write_pdf`.
     """
 
-    def __init__(self) -> None:
-        self._known: dict[tuple[int, int], tuple[Path, str]] = {}
-
-    def operators(self, paths: Iterable[Path], places: int) -> str:
-        return "\n".join([self._one(path, places) for path in paths])
-
-    def _one(self, path: Path, places: int) -> str:
-        key = (id(path), places)
-        known = self._known.get(key)
-        if known is None:
-            if len(self._known) >= _PATHS_REMEMBERED:
-                self._known.clear()
-            pen = PathOperators(places)
-            path.draw(pen)
-            known = self._known[key] = (path, "\n".join(pen.words))
-        return known[1]
-
-
-def _colour(colour: str, stroking: bool) -> str:
-    red, green, blue = (decimal(part, 3) for part in rgb(colour))
-    if red == green == blue:
-        return f"{red} {'G' if stroking else 'g'}"
-    return f"{red} {green} {blue} {'RG' if stroking else 'rg'}"
-
-
-def stroke_operators(stroke: Stroke, path: str, places: int = MM_PLACES) -> str:
-    """Operators that paint already written path operators as the stroke's lines.
-
-    What differs from the page's base state (black, solid, round) is set between ``q`` and ``Q``,
-    so that marks do not depend on each other and can be stored apart.
-    """
-    setup = []
-    if stroke.cap != "round":
-        setup.append(f"{_CAPS[stroke.cap]} J")
-    if stroke.join != "round":
-        setup.append(f"{_JOINS[stroke.join]} j")
-    if stroke.dash:
-        setup.append(f"[{' '.join(decimal(length, places) for length in stroke.dash)}] 0 d")
-    layers = [(stroke.width, stroke.colour)]
-    if stroke.lane is not None and stroke.width > 2.0 * stroke.lane.edge:
-        layers.append((stroke.width - 2.0 * stroke.lane.edge, stroke.lane.tint))
-    parts = []
-    for width, colour in layers:
-        ink = _colour(colour, stroking=True)
-        if ink != "0 G" or len(layers) > 1:
-            parts.append(ink)
-        parts.append(f"{decimal(width, places)} w\n{path}\nS")
-    if setup or len(parts) > 1:
-        return "\n".join(["q", *setup, *parts, "Q"])
-    return parts[0]
-
-
-def fill_operators(fill: Fill, path: str) -> str:
-    """Operators that paint already written path operators as the fill's area."""
-    paint = "f*" if fill.even_odd else "f"
-    ink = _colour(fill.colour, stroking=False)
-    if ink == "0 g":
-        return f"{path}\n{paint}"
-    return f"q\n{ink}\n{path}\n{paint}\nQ"
-
-
-class _Writer:
-    """One document in the making; everything that touches reportlab."""
-
-    def __init__(self, title: str, language: str, subject: str) -> None:
+    def __init__(self, *, title: str, language: str, subject: str = "") -> None:
         from reportlab import rl_config
         from reportlab.pdfgen.canvas import Canvas
 
@@ -216,24 +116,56 @@ class _Writer:
         self._canvas.setCreator(CREATOR)
         self._canvas.setViewerPreference("PrintScaling", "None")
         self._canvas.setViewerPreference("DisplayDocTitle", "true")
-        self._paths = _PathMemory()
+        self._paths = PathMemory()
+        self._shows: dict[tuple[str, float], str] = {}
         self._artworks: dict[str, tuple[Artwork, str]] = {}
         self._shared: dict[bytes, str] = {}
         self._form_count = 0
         self._last_page: dict[str, None] = {}
+        self._labels: list[str] = []
+        self._entries: dict[int, int] = {}
 
     # --- pages ------------------------------------------------------------------------------
 
-    def page(self, page: Page, bookmarks: Sequence[str]) -> None:
-        """Draw one page; ``bookmarks`` are the names that outline entries know it by."""
-        canvas = self._canvas
+    def add(self, page: Page, *, entries: int = 0) -> None:
+        """Draw one page.
+
+        Args:
+            entries: how many entries of the outline will lead to it.
+
+        Raises:
+            GlyphError, ValueError: see :func:`write_pdf`.
+        """
+        canvas, index = self._canvas, len(self._labels)
         canvas.setPageSize((_points(page.paper.width), _points(page.paper.height)))
-        for bookmark in bookmarks:
-            canvas.bookmarkPage(bookmark)
+        # A bookmark of its own for each entry: the library keys titles by their destination.
+        for number in range(entries):
+            canvas.bookmarkPage(_bookmark(index, number))
         canvas.addLiteral(_PAGE_MATRIX)
-        canvas.addLiteral(_BASE_STATE)
+        canvas.addLiteral(BASE_STATE)
         self._put(page)
         canvas.showPage()
+        self._write_last_page()
+        self._labels.append(page.label)
+        if entries:
+            self._entries[index] = entries
+
+    def _write_last_page(self) -> None:
+        """Turn the page into the bytes of the file now.
+
+        The library keeps a page as objects until the end, which take some twenty times the room.
+        """
+        from reportlab.pdfbase.pdfdoc import PDFName, PDFObjectReference, PDFStream
+
+        document = self._document
+        page = document.Pages.pages[-1]
+        content = PDFStream(content=zlib.compress(page.stream.encode("latin-1")))
+        content.dictionary["Filter"] = PDFName("FlateDecode")
+        page.Contents = content
+        written = page.format(document)  # which also gives the content its number
+        document.idToObject[content.__InternalName__] = content.format(document)
+        document.idToObject[page.__InternalName__] = written
+        document.Pages.pages[-1] = PDFObjectReference(page.__InternalName__)
 
     def _put(self, page: Page) -> None:
         """Add the marks in order; what repeats goes into a form.
@@ -296,16 +228,25 @@ class _Writer:
             start = f"{mm(at.e)} {mm(at.f)} Td"
         else:
             start = f"{_matrix(at)} Tm"
-        size = decimal(text.size_pt * MM_PER_PT, 4)
+        body = f"BT {start} {self._show(drawn, text.size_pt)} ET"
+        ink = colour_operator(text.colour, stroking=False)
+        return body if ink == "0 g" else f"q {ink} {body} Q"
+
+    def _show(self, drawn: str, size_pt: float) -> str:
+        known = self._shows.get((drawn, size_pt))
+        if known is not None:
+            return known
+        size = decimal(size_pt * MM_PER_PT, 4)
         # reportlab spreads a font over subsets of 256 characters and tells which to use.
-        shows = [
+        shows = " ".join(
             f"{self._font.getSubsetInternalName(subset, self._document)} {size} Tf"
             f" <{codes.hex()}> Tj"
             for subset, codes in self._font.splitString(drawn, self._document)
-        ]
-        body = f"BT {start} {' '.join(shows)} ET"
-        ink = _colour(text.colour, stroking=False)
-        return body if ink == "0 g" else f"q {ink} {body} Q"
+        )
+        if len(self._shows) >= _TEXTS_REMEMBERED:
+            self._shows.clear()
+        self._shows[drawn, size_pt] = shows
+        return shows
 
     # --- artwork and other forms ------------------------------------------------------------
 
@@ -340,20 +281,45 @@ class _Writer:
 
     # --- the end ----------------------------------------------------------------------------
 
-    def finish(self, outline: Sequence[OutlineEntry], labels: Sequence[str]) -> bytes:
-        """Add bookmarks and page labels and return the file."""
-        for number, (level, title, _index) in enumerate(outline):
-            self._canvas.addOutlineEntry(title, f"entry{number}", level)
+    def finish(
+        self,
+        outline: Sequence[OutlineEntry] = (),
+        page_labels: Sequence[str] | None = None,
+    ) -> bytes:
+        """Add bookmarks and page labels and return the file; arguments as :func:`write_pdf`.
+
+        Raises:
+            ValueError: see :func:`write_pdf`; or an entry leads to a page that was added for fewer.
+        """
+        count = len(self._labels)
+        if not count:
+            raise ValueError("a document needs at least one page")
+        if page_labels is None:
+            page_labels = self._labels
+        if len(page_labels) != count:
+            raise ValueError(f"{len(page_labels)} page labels for {count} pages")
+        used: Counter[int] = Counter()
+        for level, title, index in outline:
+            if not 0 <= index < count:
+                raise ValueError(f"outline names page {index} of {count}")
+            if used[index] == self._entries.get(index, 0):
+                raise ValueError(f"page {index} was not added for that many entries")
+            self._canvas.addOutlineEntry(title, _bookmark(index, used[index]), level)
+            used[index] += 1
         if outline:
             self._canvas.showOutline()
-        if any(labels):
-            for index, label in enumerate(labels):
+        if any(page_labels):
+            for index, label in enumerate(page_labels):
                 if label:
                     self._canvas.addPageLabel(index, prefix=label)
                 else:
                     self._canvas.addPageLabel(index, style="ARABIC", start=index + 1)
         data: bytes = self._canvas.getpdfdata()
         return data
+
+
+def _bookmark(page: int, number: int) -> str:
+    return f"page{page}.{number}"
 
 
 @cache
