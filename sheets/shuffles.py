@@ -19,16 +19,23 @@ def draw_order(task: SequenceTask, seed: int, above: tuple[tuple[int, ...], ...]
         above: for each card the steps whose boxes lie above it.
     """
     refused = _refused(task)
-    # Accepted orders may be all that the other rules leave of three cards; then they stay in.
-    orders = allowed_orders(len(task.steps), above, refused + task.also) or allowed_orders(
-        len(task.steps), above, refused
+    count = len(task.steps)
+    # Where the rules together leave no order, as with three cards, the weaker ones give way.
+    orders = (
+        allowed_orders(count, above, refused + task.also, apart=True)
+        or allowed_orders(count, above, refused + task.also)
+        or allowed_orders(count, above, refused)
     )
     return random.Random(f"{seed}:{task.stage}:sequence").choice(orders)
 
 
 @cache
 def allowed_orders(
-    count: int, above: tuple[tuple[int, ...], ...], refused: tuple[Order, ...]
+    count: int,
+    above: tuple[tuple[int, ...], ...],
+    refused: tuple[Order, ...],
+    *,
+    apart: bool = False,
 ) -> tuple[Order, ...]:
     """The orders in which the cards may be printed.
 
@@ -36,13 +43,17 @@ def allowed_orders(
         count: number of cards, 2 to 6. Of two cards both orders are allowed: nothing else is left.
         above: for each card the steps whose boxes lie above it; none of them may be on the card.
         refused: orders that would be right, or right backwards.
+        apart: at most one card comes right after the one before it, so that the order cannot be
+            read off the page but for its start.
     """
     if count == 2:
         return ((0, 1), (1, 0))
     return tuple(
         order
         for order in itertools.permutations(range(count))
-        if order not in refused and not any(s in above[k] for k, s in enumerate(order))
+        if order not in refused
+        and not any(s in above[k] for k, s in enumerate(order))
+        and not (apart and sum(b == a + 1 for a, b in itertools.pairwise(order)) > 1)
     )
 
 

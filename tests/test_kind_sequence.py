@@ -105,24 +105,33 @@ def test_never_right_never_backwards_never_under_the_own_box(stage: int) -> None
 
         assert pages == 1
         assert order not in (right, right[::-1])
+        assert len(order) == 3 or followers(order) <= 1
         for card, box in answer.items():
             x = cards[card].center[0]
             assert not boxes[box].x0 < x < boxes[box].x1
             assert cards[card].y1 < boxes[box].y0
 
 
-def fitting_orders(
-    columns_of_boxes: Sequence[int], columns_of_cards: Sequence[int]
-) -> set[tuple[int, ...]]:
-    """The orders that keep the three rules, counted out from columns alone."""
-    count = len(columns_of_boxes)
-    right = tuple(range(count))
+def not_at_home(columns: Sequence[int]) -> set[tuple[int, ...]]:
+    """The orders with no card under its own box, but the right one and its reverse."""
+    right = tuple(range(len(columns)))
     return {
         order
         for order in itertools.permutations(right)
         if order not in (right, right[::-1])
-        and all(columns_of_boxes[s] != columns_of_cards[k] for k, s in enumerate(order))
+        and all(columns[s] != columns[k] for k, s in enumerate(order))
     }
+
+
+def followers(order: Sequence[int]) -> int:
+    """How many cards come right after the one before them."""
+    return sum(b == a + 1 for a, b in itertools.pairwise(order))
+
+
+def fitting_orders(columns: Sequence[int]) -> set[tuple[int, ...]]:
+    """The orders that keep all rules, counted out from columns alone."""
+    found = not_at_home(columns)
+    return {o for o in found if followers(o) <= 1} if len(columns) > 3 else found
 
 
 COLUMNS = {3: (0, 1, 2), 4: (0, 1, 2, 3), 5: (0, 1, 2, 0, 1), 6: (0, 1, 2, 0, 1, 2)}
@@ -131,7 +140,7 @@ COLUMNS = {3: (0, 1, 2), 4: (0, 1, 2, 3), 5: (0, 1, 2, 0, 1), 6: (0, 1, 2, 0, 1,
 
 @pytest.mark.parametrize("stage", COLUMNS)
 def test_every_other_order_is_equally_likely(stage: int) -> None:
-    possible = fitting_orders(COLUMNS[stage], COLUMNS[stage])
+    possible = fitting_orders(COLUMNS[stage])
     order = ids(task_of(stage))
     counts = Counter(printed(garden(stage, seed)[0], order) for seed in SEEDS)
 
@@ -144,7 +153,16 @@ def test_how_many_orders_there_are(stage: int, orders: int) -> None:
     """Derangements of 3 and of 4, less the reverse (OEIS A000166: 2, 9), and the ways to deal two
     each of three kinds so that none lies at its own, times the ways within each pair (OEIS A000459:
     10). Both sequences from memory."""
-    assert len(fitting_orders(COLUMNS[stage], COLUMNS[stage])) == orders
+    assert len(not_at_home(COLUMNS[stage])) == orders
+
+
+@pytest.mark.parametrize(("count", "none", "one"), [(4, 11, 9), (5, 53, 44), (6, 309, 265)])
+def test_how_many_orders_have_few_followers(count: int, none: int, one: int) -> None:
+    """Permutations by how many numbers are followed by the next one (OEIS A010027, from memory;
+    without any A000255: 11, 53, 309, with one A000166: 9, 44, 265)."""
+    found = Counter(followers(order) for order in itertools.permutations(range(count)))
+
+    assert (found[0], found[1]) == (none, one)
 
 
 @pytest.mark.parametrize("stage", [0, 1, 2])
