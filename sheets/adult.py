@@ -56,7 +56,7 @@ def each_page(plan: Plan, take: Callable[[Page], None]) -> tuple[str, ...]:
 
     Raises:
         GlyphError: a title, word or note has a character the page font lacks.
-        FitError: one row of a table is longer than a page.
+        FitError: a family note has more words than half a page.
     """
     flow = _flow(plan, take)
     run_sheet(flow, plan)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 
 from sheets.adult_tables import Column, Flow
-from sheets.adult_words import day_name, numbers, plural, sheets_of, span, tags_of
+from sheets.adult_words import day_name, plural, sheets_of, span, tags_of
 from sheets.family_note import notes
 from sheets.packet_plan import (
     ADULT,
@@ -62,7 +62,6 @@ def run_sheet(flow: Flow, plan: Plan) -> None:
     flow.table([Column("Setting", 1.0), Column("Choose", 5.0)], rows)
     flow.paragraph(_bars(plan))
     _order(flow, plan)
-    _stiffer(flow, plan)
     _cuts(flow, plan)
     _not_made(flow, plan)
     flow.heading("Tags")
@@ -174,20 +173,6 @@ def _order(flow: Flow, plan: Plan) -> None:
         ],
         rows,
     )
-
-
-def _stiffer(flow: Flow, plan: Plan) -> None:
-    """Pages that guidance would have on stiffer paper than the file's."""
-    pages: dict[str, list[int]] = {}
-    for _, digest, start in sheets_of(plan):
-        if digest.better_on:
-            first = start.plain + 1
-            listed = pages.setdefault(digest.better_on, [])
-            listed.extend(range(first, first + digest.counts.plain))
-    if not pages:
-        return
-    flow.heading("Stiffer paper, if you have it")
-    flow.points([f"plain.pdf {numbers(found)}: {paper}" for paper, found in pages.items()])
 
 
 def _cuts(flow: Flow, plan: Plan) -> None:

@@ -9,7 +9,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from shapes.errors import FitError
 from shapes.path import BBox, Path
 from sheets.font import MM_PER_PT, text_width_mm
 from sheets.model import FURNITURE_GREY, Anchor, Fill, Mark, Page, Paper, Role, Stroke, Text
@@ -99,12 +98,6 @@ class Flow:
         """Whether that much fits; otherwise a page of the same section is begun."""
         if self._y - height >= self.low:
             return True
-        if height > self.paper.height - MARGIN - self.low:
-            raise FitError(
-                f"a row {height:.0f} mm high does not fit a page",
-                where=f"adult pages, {self._label.lower()}",
-                fix="make the packet for fewer children at a time, see --only",
-            )
         self._new_page(self._label)
         return False
 
@@ -179,7 +172,7 @@ class Flow:
         head = [column.title for column in columns]
         self._y -= 1.0
         self._row(columns, edges, head, 0.0, head=True)
-        for row in rows:
+        for row in (part for whole in rows for part in self._parts(edges, whole)):
             if not self._room_for(self._height(edges, row, least_mm)):
                 self._row(columns, edges, head, 0.0, head=True)
             self._row(columns, edges, row, least_mm)
@@ -193,6 +186,17 @@ class Flow:
             broken(text, TABLE_PT, edges[i + 1] - edges[i] - 2.0 * _PAD)
             for i, text in enumerate(row)
         ]
+
+    def _parts(self, edges: Sequence[float], row: Sequence[str]) -> list[Sequence[str]]:
+        """The row itself, or the rows it is cut into because it is higher than a page."""
+        page = self.paper.height - MARGIN - self.low - self._height(edges, [""], 0.0)
+        most = int((page - 1.6) / (TABLE_PT * MM_PER_PT * _LEADING))
+        cells = self._cells(edges, row)
+        longest = max(len(cell) for cell in cells)
+        if longest <= most:
+            return [row]
+        starts = range(0, longest, most)
+        return [[" ".join(cell[i : i + most]) for cell in cells] for i in starts]
 
     def _height(self, edges: Sequence[float], row: Sequence[str], least_mm: float) -> float:
         lines = max(len(cell) for cell in self._cells(edges, row))

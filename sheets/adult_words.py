@@ -36,17 +36,6 @@ def span(first: int, count: int) -> str:
     return f"{first}" if count == 1 else f"{first}–{first + count - 1}"
 
 
-def numbers(pages: Iterable[int]) -> str:
-    """Page numbers with runs drawn together: ``1–3, 7``."""
-    runs: list[list[int]] = []
-    for page in sorted(pages):
-        if runs and page == runs[-1][1] + 1:
-            runs[-1][1] = page
-        else:
-            runs.append([page, page])
-    return ", ".join(span(low, high - low + 1) for low, high in runs)
-
-
 def plural(count: int, one: str, many: str = "") -> str:
     """A number with its noun."""
     return f"{count} {one if count == 1 else many or one + 's'}"

@@ -18,7 +18,6 @@ from typing import TYPE_CHECKING
 
 from shapes.errors import InputError
 from sheets.font import check_text
-from sheets.guidance import setting
 from sheets.kinds import module
 from sheets.model import Finding, Page, Role, Sheet, Stroke, Text
 from sheets.options import Options
@@ -288,8 +287,6 @@ def _other_language(planned: PlannedSheet, sheet: Sheet) -> str:
 
 def _digest(sheet: Sheet, limits: Limits) -> Digest:
     plain = sum(page.stock == "plain" for page in sheet.pages)
-    stiffer = str(setting(sheet.skill, sheet.stage, "stock") or "")
-    only_plain = plain == len(sheet.pages)
     record = {"parameters": dict(sheet.parameters), "findings": _rows(sheet.findings, limits)}
     return Digest(
         counts=Counts(plain, len(sheet.pages) - plain, len(sheet.key)),
@@ -297,7 +294,6 @@ def _digest(sheet: Sheet, limits: Limits) -> Digest:
         preparation=sheet.preparation,
         cautions=sheet.cautions,
         cuts=tuple(cuts for page in sheet.pages if (cuts := _adult_cuts(page))),
-        better_on=stiffer if only_plain and "card" in stiffer.split() else "",
         on_its_side=any(page.paper.width > page.paper.height for page in sheet.pages),
         outside=tuple(_sentences(sheet.findings)),
         parameters=sheet.parameters,

@@ -124,7 +124,6 @@ class Digest:
     Args:
         cuts: straight cuts an adult makes beforehand on each page, as coordinates in mm, so that
             pages with the same cuts can be found; pages without cuts are left out.
-        better_on: stiffer paper that guidance names although the page goes to plain paper.
         on_its_side: whether a page lies on its side.
         outside: findings outside guidance, as sentences.
         record: parameters and findings as a JSON object; findings name their limit by its number in
@@ -136,7 +135,6 @@ class Digest:
     preparation: tuple[str, ...]
     cautions: tuple[str, ...]
     cuts: tuple[tuple[float, ...], ...]
-    better_on: str
     on_its_side: bool
     outside: tuple[str, ...]
     parameters: Mapping[str, object] = field(hash=False)

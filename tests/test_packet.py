@@ -147,12 +147,12 @@ def test_a_planned_kind_that_is_not_made_is_a_remark() -> None:
 def expected(kind: str, stage: int) -> Counts:
     """Pages by file, as the kinds describe them.
 
-    Stage 0 of letters and sequence has cards on card beside a mat or strip; a strip of five or six
-    shares its page with its cards, and every sheet but a cutting one has as many keys as pages to
-    answer.
+    Strips and lanes of cutting stages 1 to 3 are on card, as guidance has it. Stage 0 of letters
+    and sequence has cards on card beside a mat or strip; a strip of five or six shares its page
+    with its cards, and every sheet but a cutting one has as many keys as pages to answer.
     """
     if kind == "cutting":
-        return Counts(1, 0, 0)
+        return Counts(0, 1, 0) if stage in (1, 2, 3) else Counts(1, 0, 0)
     if kind == "letter-match":
         return Counts(1, 1, 1) if stage == 0 else Counts(1, 0, 1)
     if kind == "sequence":
@@ -167,15 +167,16 @@ def test_pages_files_and_totals_are_exact() -> None:
     for planned, digest in zip(plan.sheets, plan.digests, strict=True):
         assert digest.counts == expected(planned.kind, planned.stage), planned.label
     totals = plan.totals()
-    # 79 sheets, 1 page each on plain paper; cards: letters of Bd Ma Ni, sequence of Ma Ni.
-    assert (totals.children, totals.plain, totals.card) == (20, 79, 5)
+    # 79 sheets: cutting of 12 children on card, the others on plain paper; 5 more pages of cards:
+    # letters of Bd Ma Ni, sequence of Ma Ni.
+    assert (totals.children, totals.plain, totals.card) == (20, 67, 17)
     # Keys: 20 of trace-match, 19 of letter-match, 20 of sequence and a second one for Ma and Ni.
     assert totals.keys == 61
     assert page_counts(files) == dict(totals.pages)
     assert list(files) == ["plain.pdf", "card.pdf", "keys.pdf", "adult.pdf", "packet.json"]
     # 18 families with the main language need 9 pages of two notes, 2 Spanish ones a single one.
     assert totals.notes == 8
-    assert totals.sheets == 79 + 5 + 61 + totals.adult + 8
+    assert totals.sheets == 67 + 17 + 61 + totals.adult + 8
 
 
 @pytest.mark.parametrize("name", list(ALL_KINDS))
@@ -191,7 +192,7 @@ def test_the_index_tells_of_every_page() -> None:
     found = rows(files["packet.json"])
 
     assert Counter(row["file"] for row in found) == {
-        "plain.pdf": 79, "card.pdf": 5, "keys.pdf": 61,
+        "plain.pdf": 67, "card.pdf": 17, "keys.pdf": 61,
     }  # fmt: skip
     for name in ("plain.pdf", "card.pdf", "keys.pdf"):
         numbers = [row["page"] for row in found if row["file"] == name]
@@ -199,10 +200,10 @@ def test_the_index_tells_of_every_page() -> None:
     first = found[0]
     keys = ("file", "page", "tag", "kind", "skill", "stage", "day")
     assert {key: first[key] for key in keys} == {
-        "file": "plain.pdf", "page": 1, "tag": "Pp", "kind": "cutting", "skill": "cutting",
-        "stage": 2, "day": "monday",
+        "file": "plain.pdf", "page": 1, "tag": "Tu", "kind": "cutting", "skill": "cutting",
+        "stage": 4, "day": "monday",
     }  # fmt: skip
-    assert first["seed"] == seed_of(0, "Pp", "cutting")
+    assert first["seed"] == seed_of(0, "Tu", "cutting")
     assert [finding["limit"] for finding in first["findings"]].count("line width") == 1
     limits = json.loads(files["packet.json"])["guidance"]
     for row in found:
@@ -324,11 +325,18 @@ def test_the_same_choices_make_the_same_bytes_and_another_seed_other_pages() -> 
 
 def test_names_are_exact_on_paper() -> None:
     made, files = whole_class()
-    lines = [text.splitlines() for text in page_texts(files["plain.pdf"])]
+    lines = [
+        text.splitlines() for name in ("plain.pdf", "card.pdf") for text in page_texts(files[name])
+    ]
 
     for child in made.plan.children:
-        sheets = [p for p in made.plan.sheets if p.child == child]
-        assert sum(child.name in page for page in lines) == len(sheets), child.name
+        counts = [
+            digest.counts
+            for planned, digest in zip(made.plan.sheets, made.plan.digests, strict=True)
+            if planned.child == child
+        ]
+        pages = sum(count.plain + count.card for count in counts)
+        assert sum(child.name in page for page in lines) == pages, child.name
     assert {child.name for child in made.plan.children} >= set(SPECIAL)
 
 
@@ -368,11 +376,11 @@ def test_names_are_nowhere_but_on_paper(tmp_path: Path) -> None:
 def test_bookmarks_are_tags_with_their_kinds() -> None:
     _, files = whole_class()
     with pikepdf.open(io.BytesIO(files["plain.pdf"])) as pdf, pdf.open_outline() as outline:
-        assert [item.title for item in outline.root][:2] == ["Pp cutting", "Br cutting"]
+        assert [item.title for item in outline.root][:2] == ["Tu cutting", "Ma cutting"]
         assert [item.title for item in outline.root[0].children] == list(KINDS[1:])
         assert str(pdf.docinfo["/Title"]) == "Reedy Pond: pages on plain paper"
         labels = pdf.Root.PageLabels.Nums
-        assert str(labels[1].P) == "Pp cutting"
+        assert str(labels[1].P) == "Tu cutting"
 
 
 def test_no_network_connection_is_opened(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
@@ -543,7 +551,7 @@ def test_the_totals_come_first_and_a_dry_run_stops_there(
 
     assert code == 0
     assert [line.split()[:2] for line in shown[:3]] == [
-        ["plain.pdf", "4"], ["card.pdf", "1"], ["keys.pdf", "3"],
+        ["plain.pdf", "3"], ["card.pdf", "2"], ["keys.pdf", "3"],
     ]  # fmt: skip
     assert shown[-1] == "dry run: nothing written"
     assert list(tmp_path.iterdir()) == []
@@ -560,13 +568,10 @@ def test_the_command_writes_the_packet_and_says_where(
     assert code == 0
     assert out.out.splitlines()[-4:] == [
         "1 child, 9 sheets of paper; 5 with keys and adult pages on both sides",
-        *(
-            f"wrote {tmp_path / 'pond' / name}"
-            for name in ("plain.pdf", "adult.pdf", "packet.json")
-        ),
+        *(f"wrote {tmp_path / 'pond' / name}" for name in ("card.pdf", "adult.pdf", "packet.json")),
     ]
     assert "\r" not in out.err
-    with pikepdf.open(tmp_path / "pond" / "plain.pdf") as pdf:
+    with pikepdf.open(tmp_path / "pond" / "card.pdf") as pdf:
         assert [float(side) for side in pdf.pages[0].mediabox][2:] == pytest.approx(
             [595.28, 841.89], abs=0.01
         )
@@ -602,7 +607,7 @@ def test_bars_are_made_up_for_a_printer_that_shrinks() -> None:
 
     files = files_of(packet_of(only=("Pp",), kinds=("cutting",), bar_measures=98.0))
 
-    lengths = bars(files["plain.pdf"])
+    lengths = bars(files["card.pdf"])
     # The two bars and the name line, which is as long.
     assert sum(abs(length - 100.0 / 0.98) < 0.02 for length in lengths) == 3
     assert "bar measured 98 mm" in " ".join(page_texts(files["adult.pdf"])[0].split())
@@ -749,7 +754,7 @@ def test_totals_in_words() -> None:
     made, _ = whole_class()
     lines = totals_lines(made.plan.totals())
 
-    assert lines[0] == "plain.pdf     79 pages  on plain paper"
+    assert lines[0] == "plain.pdf     67 pages  on plain paper"
     assert lines[4].strip() == "8 more copies of family notes, see the run sheet"
     assert lines[-1].startswith("20 children, ")
 

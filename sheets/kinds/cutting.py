@@ -66,6 +66,7 @@ def make(task: CuttingTask, options: Options) -> Sheet:
         badge=task.picture,
         notes=(*_preparation(layout), *layout.notes, *((task.remark,) if task.remark else ())),
         caution=TEAR_LINE if task.stage == 0 else SCISSOR_LINE,
+        stock="card" if "card" in _paper(task.stage).split() else "plain",
     )
     return Sheet(
         kind="cutting",
@@ -126,9 +127,13 @@ def _preparation(layout: Layout) -> tuple[str, ...]:
     )
 
 
+def _paper(stage: int) -> str:
+    """The paper that guidance names, such as ``heavy paper or card``."""
+    return str(setting("cutting", stage, "stock") or "plain paper")
+
+
 def _materials(stage: int, options: Options) -> tuple[Material, ...]:
-    stock = str(setting("cutting", stage, "stock") or "plain paper")
-    sheet = Material(f"printed sheet on {stock}", 1)
+    sheet = Material(f"printed sheet on {_paper(stage)}", 1)
     if stage == 0:
         return (sheet,)
     hand = {"left": "left-handed ", "right": "right-handed "}.get(options.hand, "")

@@ -7,8 +7,8 @@ that laying starts as matching; the finished strip is the same kind of strip at 
 The cards are printed in a shuffled order: never the right one nor another accepted one, never the
 right one backwards, and no card under its own box; of four or more at most one card comes right
 after the one before it, and on a ring no turn of the right order either way. Every other order is
-equally likely. For two cards nothing would be left, so they lie one above the other, not under one box
-each, and either may be on top.
+equally likely. For two cards nothing would be left, so they lie one above the other, not under one
+box each, and either may be on top.
 """
 
 from __future__ import annotations
