@@ -182,7 +182,8 @@ def _preparation(flow: Flow, plan: Plan) -> None:
     flow.section("Preparation", f"Preparation: {plan.theme.title}")
     flow.points(
         [
-            "Print page 1 of plain.pdf, measure both bars, then print the files by the run sheet.",
+            f"Print page 1 of {plan.totals().first_file}, measure both bars, then print the files "
+            "by the run sheet.",
             "Keep the keys apart from the children's pages.",
         ],
         box=True,

@@ -73,9 +73,9 @@ def run_sheet(flow: Flow, plan: Plan) -> None:
 
 def _bars(plan: Plan) -> str:
     first = (
-        "First print page 1 of plain.pdf alone and measure both grey bars with a ruler: 100 mm, "
+        f"First print page 1 of {plan.totals().first_file} alone and measure both grey bars with a "
+        "ruler: 100 mm, at most half a millimetre off. "
     )
-    first += "at most half a millimetre off. "
     measured = plan.choices.bar_measures
     if measured is None:
         return f"{first}If they measure 96 mm, say, make the packet again with --bar-measures 96."

@@ -176,7 +176,7 @@ def _one(
             y -= leading
             marks.append(Text(left, y, line, size_pt, Role.ADULT))
         if i == 0 and pictures:
-            shown, y = _pictures(note, left, right, y - 2.0)
+            shown, y = _pictures(note, left, right, y - 4.5)
             marks += shown
         y -= 1.5
     last = y + 1.5

@@ -183,6 +183,11 @@ class Totals:
         return {name: count for name, count in counts.items() if count}
 
     @property
+    def first_file(self) -> str:
+        """The file whose first page is printed to measure its bars: one of the children's."""
+        return PLAIN if self.plain else CARD
+
+    @property
     def sheets(self) -> int:
         """Sheets of paper, all printed on one side."""
         return self.plain + self.card + self.keys + self.adult + self.notes

@@ -167,6 +167,13 @@ def test_cards_the_child_cuts_are_not_the_adult_s_work() -> None:
     assert [len(page) for page in by_tag["Pp"]] == [5]  # two cards, one above the other
 
 
+def test_the_page_to_measure_is_of_a_file_that_is_there() -> None:
+    for kinds, name in ((("cutting",), "card.pdf"), (("cutting", "trace-match"), "plain.pdf")):
+        _, pages = plan_and_pages(only=("Pp",), kinds=kinds)
+        assert f"First print page 1 of {name} alone" in words(section(pages, "Run sheet"))
+        assert f"Print page 1 of {name}, measure both bars" in words(section(pages, "Preparation"))
+
+
 def test_gaps_are_told() -> None:
     _, pages = plan_and_pages()
     said = words(section(pages, "Run sheet"))
