@@ -41,6 +41,9 @@ def packet(
     dry_run: Annotated[
         bool, typer.Option("--dry-run", help="Show the sheet totals and stop.")
     ] = False,
+    jobs: Annotated[
+        int, typer.Option("--jobs", min=1, help="Cores for outlines of your own drawings.")
+    ] = 1,
     force: Force = False,
     allow_outside: AllowOutside = False,
 ) -> None:
@@ -62,6 +65,7 @@ def packet(
             spare=spare,
             bar_measures=bar_measures,
             dry_run=dry_run,
+            jobs=jobs,
             force=force,
             allow_outside=allow_outside,
         )

@@ -101,6 +101,36 @@ def fit_outline(picture: Picture, stage: int, box: BBox, form: Form = "corners")
         FitError: not even a picture of 25 mm fits.
         PictureError: the picture has nothing to cut.
     """
+    key = (picture, stage, box, form)
+    found = _made.get(key)
+    if found is None:
+        found = fit_anew(picture, stage, box, form)
+        remember(picture, stage, box, form, found)
+    if isinstance(found, FitError):
+        raise found.with_traceback(None)
+    return found
+
+
+Fitted = FittedOutline | FitError
+
+_REMEMBERED = 512
+_made: dict[tuple[Picture, int, BBox, Form], Fitted] = {}
+"""The latest outlines: a theme's own drawings come back for one child after another."""
+
+
+def remember(picture: Picture, stage: int, box: BBox, form: Form, fitted: Fitted) -> None:
+    """Keep an outline that was made elsewhere for :func:`fit_outline` to find."""
+    if len(_made) >= _REMEMBERED:
+        _made.clear()
+    _made[picture, stage, box, form] = fitted
+
+
+def fit_anew(picture: Picture, stage: int, box: BBox, form: Form = "corners") -> Fitted:
+    """The same as :func:`fit_outline`, made anew and with its error returned.
+
+    Raises:
+        PictureError: the picture has nothing to cut.
+    """
     from shapes.difficulty import score
     from shapes.ease import ease
     from shapes.silhouette import silhouette
@@ -118,7 +148,7 @@ def fit_outline(picture: Picture, stage: int, box: BBox, form: Form = "corners")
 
     best = _largest_fitting(made, _upper_size(picture, room, bounds.offset))
     if best is None:
-        raise FitError(
+        return FitError(
             f"its outline for this stage does not fit {box.width:.0f} x {box.height:.0f} mm",
             where=picture.name,
             fix="use fewer pieces or another picture",

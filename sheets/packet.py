@@ -169,12 +169,16 @@ def _make(plan: Plan, planned: PlannedSheet, options: Options) -> Sheet:
 # --- making ---------------------------------------------------------------------------------------
 
 
-def prepare(plan: Plan, progress: Progress | None = None, *, draw: bool = True) -> Packet:
+def prepare(
+    plan: Plan, progress: Progress | None = None, *, draw: bool = True, jobs: int = 1
+) -> Packet:
     """Make, measure and count every sheet; nothing is written.
 
     Args:
         progress: told after each sheet.
         draw: also draw the pages, each when it is made; of the sheet itself only a digest is kept.
+        jobs: processes at a time for what a kind can make beforehand, such as outlines of a
+            teacher's own drawings; the pages are the same.
 
     Raises:
         PacketError: pages that cannot be made, all of them at once.
@@ -188,6 +192,8 @@ def prepare(plan: Plan, progress: Progress | None = None, *, draw: bool = True) 
     ]
     if problems:
         raise PacketError(*problems)
+    if jobs > 1:
+        _beforehand(plan, jobs)
     made: list[tuple[PlannedSheet, Digest]] = []
     digests: dict[Digest, Digest] = {}  # those of one stage are mostly alike, so each is kept once
     drawn: dict[str, PdfDocument] = {}
@@ -255,6 +261,16 @@ def _tagged(page: Page, label: str) -> Page:
         frame.work.x1, frame.live.y1 - 14.0, label, 11.0, Role.ADULT, id="tag", anchor="end"
     )
     return dataclasses.replace(page, marks=(*page.marks, mark))
+
+
+def _beforehand(plan: Plan, jobs: int) -> None:
+    stages: dict[str, set[int]] = {}
+    for planned in plan.sheets:
+        stages.setdefault(planned.kind, set()).add(planned.stage)
+    for kind, found in stages.items():
+        make = getattr(module(kind), "beforehand", None)
+        if make is not None:
+            make(plan.theme, found, jobs)
 
 
 def _unprintable(name: str, row: int) -> InputError | None:

@@ -41,6 +41,7 @@ def make_packet(
     dry_run: bool = False,
     force: bool = False,
     allow_outside: bool = False,
+    jobs: int = 1,
 ) -> int:
     """Make a packet; 0 if done, 1 if pages are outside guidance and that was not allowed.
 
@@ -49,6 +50,7 @@ def make_packet(
         kinds, days: separated by commas; empty for all.
         spare: share of materials beyond what is needed.
         dry_run: stop after the totals.
+        jobs: processes at a time, see :func:`sheets.packet.prepare`.
 
     Raises:
         TableworkError: bad input, told in one line or one line for each problem.
@@ -79,7 +81,7 @@ def make_packet(
     if not dry_run:
         check_folder(out, selection(plan), force=force)
     with _bar("making") as progress:
-        counted = packet.prepare(plan, progress, draw=not dry_run)
+        counted = packet.prepare(plan, progress, draw=not dry_run, jobs=jobs)
     # A child's missing stage is already among the warnings of the class list.
     whole_class = [f"no page: {gap.sentence()}" for gap in counted.plan.gaps if not gap.tag]
     for line in (*counted.plan.remarks, *whole_class):

@@ -9,6 +9,7 @@ outline. Sizes and line widths come from ``guidance.toml``; the finished marks a
 from __future__ import annotations
 
 import random
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from sheets.assemble import OTHER_RULES, child_page
@@ -21,12 +22,19 @@ from sheets.model import Material, Sheet
 from sheets.options import Options
 from sheets.outlines import Form
 from sheets.page import Frame
-from sheets.suits import OUTLINE_STAGES, not_harder, remark_for, stage_scores
+from sheets.suits import (
+    OUTLINE_STAGES,
+    make_outlines,
+    not_harder,
+    remark_for,
+    stage_scores,
+    stages_for,
+)
 
 if TYPE_CHECKING:
     from sheets.theme import Theme
 
-__all__ = ["CuttingTask", "from_theme", "make"]
+__all__ = ["CuttingTask", "beforehand", "from_theme", "make"]
 
 SCISSOR_LINE = "Scissors: blunt tips, child seated, adult at the table."
 TEAR_LINE = "Fold, crease well, then tear along the fold; no scissors."
@@ -107,7 +115,7 @@ def from_theme(
     found = {word.picture.id: word.picture for word in theme.words}
     pool = list(found.values())
     if stage in OUTLINE_STAGES:
-        scores = {picture.id: stage_scores(picture) for picture in pool}
+        scores = {picture.id: stage_scores(picture, stages_for(stage)) for picture in pool}
         fits = [picture for picture in pool if stage in scores[picture.id]]
         pool = [p for p in fits if stage not in not_harder(scores[p.id])] or fits
     # Without a picture that fits, the stage's plain shapes.
@@ -116,6 +124,12 @@ def from_theme(
     task = CuttingTask(stage, picture, None, pieces, form, turn, remark, theme.title)
     check_task(task)
     return task
+
+
+def beforehand(theme: Theme, stages: Iterable[int], jobs: int) -> None:
+    """What takes long for the pages of a theme at these stages, made on several cores."""
+    pictures = {word.picture.id: word.picture for word in theme.words}
+    make_outlines(pictures.values(), (s for s in stages if s in OUTLINE_STAGES), jobs)
 
 
 def _preparation(layout: Layout) -> tuple[str, ...]:
