@@ -8,7 +8,7 @@ import re
 import unicodedata
 import warnings
 import zipfile
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from sheets.problems import ProblemsError, quoted
@@ -68,12 +68,21 @@ def _decode(content: bytes, where: str) -> str:
 
 def _csv_rows(text: str, where: str, columns: Collection[str]) -> list[Row]:
     rows: list[Row] = []
-    reader = csv.reader(
-        io.StringIO(text, newline=""), delimiter=_delimiter(text, columns), strict=True
-    )
+    between_rows = True
+
+    def lines() -> Iterator[str]:
+        nonlocal between_rows
+        for written in io.StringIO(text, newline=""):
+            # A note for people may hold a lone quote mark; in a quoted cell # begins no note.
+            note = between_rows and written.lstrip().startswith("#")
+            between_rows = False
+            yield "\n" if note else written
+
+    reader = csv.reader(lines(), delimiter=_delimiter(text, columns), strict=True)
     line = 1
     try:
         for cells in reader:
+            between_rows = True
             # A spreadsheet may put a line such as sep=; on top to name the separator.
             if cells and not cells[0].casefold().startswith("sep="):
                 rows.append(Row(line, tuple(_clean(cell) for cell in cells)))

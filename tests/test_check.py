@@ -1,4 +1,7 @@
-"""Mutation tests: for every limit, a page just inside it passes and one just outside is found."""
+"""Mutation tests: for every limit, a page just inside it passes and one just outside is found.
+
+The pages are built in ``tests/mutations.py``, which also prints the table of what is tried.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +9,7 @@ import json
 import math
 import subprocess
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import pytest
 from hypothesis import given, settings
@@ -14,7 +17,7 @@ from hypothesis import strategies as st
 
 from shapes.affine import Affine
 from shapes.errors import InputError
-from shapes.path import Arc, BBox, Line, Path, Segment
+from shapes.path import Arc, BBox, Line, Path
 from sheets.check import as_json, check_page, outside, summary_line
 from sheets.guidance import STAGES, Limit, limits
 from sheets.model import (
@@ -24,256 +27,42 @@ from sheets.model import (
     Lane,
     Mark,
     Page,
-    Paper,
     Place,
     Role,
     Stroke,
     Text,
 )
+from tests.mutations import (
+    BUILDERS,
+    LETTER,
+    RAW,
+    beyond,
+    bitten,
+    bounds,
+    box,
+    built,
+    cases,
+    cut,
+    dumb_bell,
+    found,
+    line,
+    markdown,
+    number,
+    page,
+    slotted,
+    square_fill,
+    stage_rows,
+    star,
+    table,
+    zigzag,
+)
 
-WIDE = Paper("wide", 1000.0, 1000.0)
-LETTER = Paper("letter", 215.9, 279.4)
-CORNER = (200.0, 200.0)
-
-
-def page(*marks: Mark, paper: Paper = WIDE) -> Page:
-    return Page(paper, marks)
-
-
-def cut(*paths: Path, width: float = 12.7, id: str = "cut", role: Role = Role.CUT) -> Stroke:
-    return Stroke(paths, width, role, id=id)
-
-
-def line(length: float, y: float = 500.0, x: float = 200.0) -> Path:
-    return Path.line((x, y), (x + length, y))
-
-
-def polygon(corners: int, radius: float) -> Path:
-    return Path.from_points(
-        [
-            (500 + radius * math.cos(a), 500 + radius * math.sin(a))
-            for a in (math.tau * i / corners for i in range(corners))
-        ],
-        closed=True,
-    )
-
-
-def star(points: int, outer: float, inner: float) -> Path:
-    corners = []
-    for i in range(2 * points):
-        r, a = (inner if i % 2 else outer), math.pi * i / points
-        corners.append((500 + r * math.cos(a), 500 + r * math.sin(a)))
-    return Path.from_points(corners, closed=True)
-
-
-def zigzag(corners: int, angle_deg: float = 150.0, leg: float = 40.0) -> Path:
-    """An open line with that many corners, all of one angle, to either side in turn."""
-    points, heading = [CORNER], 0.0
-    for i in range(corners + 1):
-        x, y = points[-1]
-        points.append((x + leg * math.cos(heading), y + leg * math.sin(heading)))
-        heading += math.radians(180.0 - angle_deg) * (1 if i % 2 else -1)
-    return Path.from_points(points)
-
-
-def dumb_bell(neck: float) -> Path:
-    """Two squares of 150 mm joined by a bar ``neck`` wide."""
-    h, s = neck / 2.0, 75.0
-    right = [(200, -h), (200, -s), (350, -s), (350, s), (200, s), (200, h)]
-    points = [*right, *((-x, -y) for x, y in right)]
-    return Path.from_points([(500 + x / 1.5, 500 + y) for x, y in points], closed=True)
-
-
-def slotted(notch: float) -> Path:
-    """A square of 200 mm with a slot of that width, 120 mm deep."""
-    h = notch / 2.0
-    points = [(-100, -100), (100, -100), (100, 100), (h, 100), (h, -20), (-h, -20), (-h, 100)]
-    return Path.from_points([(500 + x, 500 + y) for x, y in [*points, (-100, 100)]], closed=True)
-
-
-def bitten(radius: float) -> Path:
-    """A square of 200 mm with a half circle taken out of its upper side."""
-    r = radius
-    segments: tuple[Segment, ...] = (
-        Line((400, 400), (600, 400)),
-        Line((600, 400), (600, 600)),
-        Line((600, 600), (500 + r, 600)),
-        Arc((500, 600), r, 0.0, -180.0),
-        Line((500 - r, 600), (400, 600)),
-        Line((400, 600), (400, 400)),
-    )
-    return Path(segments, closed=True)
-
-
-def square_fill(x: float, y: float, size: float, role: Role = Role.ART, id: str = "duck") -> Fill:
-    points = [(x, y), (x + size, y), (x + size, y + size), (x, y + size)]
-    return Fill((Path.from_points(points, closed=True),), role, id=id)
-
-
-def box(
-    width: float, height: float, role: Role, id: str, x: float = 300.0, y: float = 300.0
-) -> Fill:
-    points = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
-    return Fill((Path.from_points(points, closed=True),), role, id=id)
-
-
-def turned_line(stage: int, corners: float) -> Path:
-    """A line or outline with that many corners, of the form the limit is about."""
-    if stage in (1, 2, 3):
-        return zigzag(int(corners))
-    if corners == 0:
-        return Path.circle((500, 500), 80.0)
-    return polygon(max(3, int(corners)), 150.0)
-
-
-def grey(ratio: float) -> str:
-    """The grey nearest to a contrast with white (WCAG 2: #949494 has 3.0335, #959595 2.9953)."""
-    return "#949494" if ratio >= 3.0 else "#959595"
-
-
-def circle_of(length: float) -> Path:
-    return Path.circle((500, 500), length / math.tau)
-
-
-def of_length(stage: int, length: float) -> Path:
-    return circle_of(length) if stage == 4 else line(length)
-
-
-def tolerance(stage: int, name: str = "tolerance") -> float:
-    value = limits("cutting", stage)[name].maximum
-    assert value is not None
-    return value
-
-
-Builder = Callable[[int, float], Sequence[Mark]]
-
-BUILDERS: dict[str, Builder] = {
-    "line_width": lambda stage, v: [cut(line(20), width=v)],
-    "widest_line": lambda stage, v: [cut(line(20), width=v)],
-    "cut_length": lambda stage, v: [cut(of_length(stage, v))],
-    "open_cut_length": lambda stage, v: [cut(line(v))],
-    "steering_index": lambda stage, v: [cut(of_length(stage, v * 2 * tolerance(stage)))],
-    "open_steering_index": lambda stage, v: [cut(line(v * 2 * tolerance(stage, "open_tolerance")))],
-    "piece_size": lambda stage, v: [cut(Path.circle((500, 500), v / 2))],
-    "neck": lambda stage, v: [cut(dumb_bell(v))],
-    "notch": lambda stage, v: [cut(slotted(v))],
-    "bend_radius": lambda stage, v: [
-        cut(line(20) if math.isinf(v) else Path.circle((500, 500), v))
-    ],
-    "hollow_radius": lambda stage, v: [
-        cut(Path.circle((500, 500), 80) if math.isinf(v) else bitten(v))
-    ],
-    "corners": lambda stage, v: [cut(turned_line(stage, v))],
-    "open_corners": lambda stage, v: [cut(zigzag(int(v)))],
-    "hollow_corners": lambda stage, v: [
-        cut(polygon(5, 80) if v == 0 else star(max(3, int(v)), 150, 50))
-    ],
-    "interior_angle": lambda stage, v: [cut(zigzag(1, v))],
-    "cuts_per_page": lambda stage, v: [
-        cut(*(line(20, 100.0 + 60 * i) for i in range(int(v))))
-        if v
-        else Text(300, 300, "fold", 20, Role.GUIDE)
-    ],
-    "outline_gap": lambda stage, v: [cut(line(20, 500)), cut(line(20, 512.7 + v), id="other")],
-    "clearance": lambda stage, v: [cut(line(20, 500)), square_fill(205, 506.35 + v, 10)],
-    "edge_distance": lambda stage, v: [
-        Stroke((line(20, v + 1.0),), 2.0, Role.FURNITURE, id="name-line")
-    ],
-    "bar_length": lambda stage, v: [Stroke((line(v),), 0.25, Role.FURNITURE, id="bar-x")],
-    "line_contrast": lambda stage, v: [
-        Stroke((line(20),), 12.7, Role.FOLD, id="fold", colour=grey(v))
-    ],
-    "text_size": lambda stage, v: [Text(300, 300, "duck", v, Role.GUIDE, id="word")],
-    "corridor": lambda stage, v: [
-        Stroke((line(200),), v + 1.0, Role.TRACE, id="trace", lane=Lane(0.5))
-    ],
-    "guide_line": lambda stage, v: [Stroke((line(200),), v, Role.TRACE, id="trace")],
-    "shape_size": lambda stage, v: [
-        Stroke((line(v),), 30.0, Role.TRACE, id="trace", lane=Lane(0.5))
-    ],
-    "target_size": lambda stage, v: [box(v, v / 2, Role.TARGET, "target-1")],
-    "size_difference": lambda stage, v: [
-        Stroke((Path.circle((300, 300), 40),), 3, Role.TRACE, id="cup"),
-        Stroke((Path.circle((600, 300), 40 + v / 2),), 3, Role.TRACE, id="tub"),
-    ],
-    "choices": lambda stage, v: [
-        box(40, 40, Role.CHOICE, f"choice-1-{i}", 100.0 + 80 * i) for i in range(int(v))
-    ],
-    "letter_height": lambda stage, v: [box(10, v, Role.LETTER, "letter")],
-    "x_height": lambda stage, v: [
-        # Andika: the letter x is 1020 of 2048 units high (outline in the bundled font file).
-        Text(300, 300, "b", v / (1020 / 2048) * 72 / 25.4, Role.LETTER, id="letter")
-    ],
-    "trace_letter_height": lambda stage, v: [
-        Stroke((Path.line((300, 300), (300, 300 + v)),), 3, Role.TRACE, id="letter-L")
-    ],
-    "items_per_page": lambda stage, v: [
-        box(40, 40, Role.TARGET, f"target-{i}", 20.0 + 80 * i) for i in range(int(v))
-    ],
-    "item_gap": lambda stage, v: [
-        box(40, 40, Role.TARGET, "target-1", 100.0),
-        box(40, 40, Role.TARGET, "target-2", 140.0 + v),
-    ],
-    "pictures": lambda stage, v: [
-        box(60, 60, Role.CHOICE, f"choice-{i}", 20.0 + 80 * i) for i in range(int(v))
-    ],
-    "card_size": lambda stage, v: [box(v, v - 5, Role.CHOICE, "choice-1")],
-    "cells_to_fill": lambda stage, v: [
-        box(30, 30, Role.ANSWER_SPACE, f"answer-space-1-{i}", 20.0 + 40 * i) for i in range(int(v))
-    ],
-    "cell_size": lambda stage, v: [box(v + 9, v, Role.ANSWER_SPACE, "answer-space-1-1")],
-    "loose_piece_width": lambda stage, v: [box(90, v, Role.CHOICE, "card-1")],
-}
-
-COUNTS = {
-    "corners",
-    "open_corners",
-    "hollow_corners",
-    "cuts_per_page",
-    "choices",
-    "items_per_page",
-    "pictures",
-    "cells_to_fill",
-}
-# How far from a limit the nearest page is built: more than what the check lets pass.
-STEP = {"interior_angle": 0.8, "line_contrast": 0.02, "bar_length": 0.01, "text_size": 0.5}
-RADII = ("bend_radius", "hollow_radius")
-
-CASES = [
-    pytest.param(skill, stage, limit, id=f"{skill}-{stage}-{limit.name}")
-    for skill in ("cutting", "matching", "letters", "sequence", "pattern")
-    for stage in STAGES
-    for limit in limits(skill, stage).values()
-    if limit.measured
-]
-
-
-def step(limit: Limit, bound: float) -> float:
-    if limit.name in COUNTS:
-        return 1.0
-    if limit.name in RADII:
-        return 0.1 + 0.015 * bound
-    if limit.name.endswith("steering_index"):
-        return 0.02
-    return STEP.get(limit.name, 0.1)
-
-
-def found(limit: Limit, skill: str, stage: int, value: float) -> list[Finding]:
-    marks = BUILDERS[limit.name](stage, value)
-    return [f for f in check_page(page(*marks), skill, stage) if f.limit == limit.label]
-
-
-def number(finding: Finding) -> float:
-    """The measured value; with limits that are words it carries its unit."""
-    measured = finding.measured
-    return measured if isinstance(measured, float) else float(measured.split()[0])
+CASES = [pytest.param(*case, id=f"{case.skill}-{case.stage}-{case.limit.name}") for case in cases()]
 
 
 @pytest.mark.parametrize(("skill", "stage", "limit"), CASES)
 def test_just_inside_passes(skill: str, stage: int, limit: Limit) -> None:
-    bounds = [b for b in (limit.minimum, limit.maximum) if b is not None]
-    for bound in bounds:
-        # Zero choices, pictures or items are no page of that kind, and measure nothing.
+    for bound in bounds(limit):
         results = found(limit, skill, stage, bound)
 
         assert results
@@ -283,29 +72,46 @@ def test_just_inside_passes(skill: str, stage: int, limit: Limit) -> None:
 
 
 @pytest.mark.parametrize(("skill", "stage", "limit"), CASES)
-def test_just_outside_is_found_with_its_value(skill: str, stage: int, limit: Limit) -> None:
-    beyond: list[float] = []
-    if limit.minimum is not None:
-        beyond.append(
-            60.0 if math.isinf(limit.minimum) else limit.minimum - step(limit, limit.minimum)
-        )
-    if limit.maximum is not None:
-        beyond.append(limit.maximum + step(limit, limit.maximum))
-    for value in beyond:
+def test_just_outside_is_found_with_its_value_and_its_source(
+    skill: str, stage: int, limit: Limit
+) -> None:
+    published = stage_rows(skill, limit.name)[stage]
+    for value in beyond(limit):
         results = outside(found(limit, skill, stage, value))
 
         assert len(results) == 1
-        if limit.name in COUNTS and limit.maximum == 0 and value < 3 and stage >= 4:
-            value = 3.0  # the least a closed outline can have
-        if limit.name == "hollow_corners" and value < 3:
-            value = 3.0
-        assert number(results[0]) == pytest.approx(value, rel=0.01, abs=0.05)
-        assert results[0].basis == limit.kind
+        assert number(results[0]) == pytest.approx(built(limit, stage, value), rel=0.01, abs=0.05)
         assert results[0].allowed == limit.bounds()
+        # The file as it is written, not as the program has read it.
+        assert results[0].basis == published["kind"]
+        assert results[0].source == "; ".join(
+            RAW["sources"][key]["short"]
+            for key in published.get("sources", ())
+            if published["kind"] == "published"
+        )
 
 
-def test_every_measured_limit_has_a_builder() -> None:
-    assert {p.values[2].name for p in CASES} == set(BUILDERS)  # type: ignore[union-attr]
+def test_every_limit_of_the_file_is_tried_or_not_measured() -> None:
+    """Every stage a limit names is a case; what is left is told to the adult and on no page."""
+    tried = {(case.skill, case.limit.name, case.stage) for case in cases()}
+    listed = {
+        (skill, row["name"], stage)
+        for row in RAW["limit"]
+        for skill in row["skills"]
+        for stage, content in stage_rows(skill, row["name"]).items()
+        if content != "none" and row.get("measured", True)
+    }
+
+    assert tried == listed
+    assert {case.limit.name for case in cases()} == set(BUILDERS)
+
+
+def test_the_table_of_mutations_has_no_miss() -> None:
+    rows = table()
+
+    assert sum(row.stages for row in rows) == len(CASES)
+    assert [row for row in rows if row.misses] == []
+    assert markdown(rows).count(" all |") == 2 * len(rows)
 
 
 # --- what a page does on purpose ------------------------------------------------------------------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import dataclasses
 import io
 import unicodedata
 from pathlib import Path
@@ -15,6 +16,7 @@ from hypothesis import strategies as st
 from shapes.errors import FileError, InputError, TableworkError
 from sheets import classlist
 from sheets.classlist import COLUMNS, NEEDS, SKILLS, Child, ClassList, ClassListError, parse
+from tests.parser_runs import parser_test
 
 CLASSES = Path(__file__).parent / "data" / "classes"
 
@@ -109,6 +111,21 @@ def test_separator_line_and_notes_of_the_teacher_are_passed_over() -> None:
 
     assert [child.name for child in found] == ["Zuzë", "D'Arley"]
     assert [child.row for child in found] == [4, 5]
+
+
+@pytest.mark.parametrize("note", ['# 5,"', '#"a', '  # "Ducks", "Fr', '# x," y', '#,"", "'])
+def test_a_lone_quote_mark_in_a_note_is_no_matter(note: str) -> None:
+    for end in ("\n", "\r\n", "\r"):
+        text = f"{note}\n{PLAIN}{note}\n".replace("\n", end)
+        rows = tuple(dataclasses.replace(child, row=child.row + 1) for child in EXPECTED)
+
+        assert read(text).children == rows
+
+
+def test_a_line_of_a_quoted_cell_is_no_note() -> None:
+    (told,) = problems('name,cutting\n"Zuzë\n# B",2\n')
+
+    assert 'line 2, column 1 "name": "Zuzë?# B" holds a line break' in told
 
 
 def test_columns_may_stand_in_any_order_and_be_left_out() -> None:
@@ -455,14 +472,14 @@ def check(content: bytes) -> None:
         assert set(child.needs) <= set(NEEDS)
 
 
+@parser_test()
 @given(st.one_of(st.binary(), st.text().map(str.encode), st.binary().map(b"PK\x03\x04".__add__)))
-@settings(deadline=None)
 def test_any_bytes_give_a_list_or_a_clear_error(content: bytes) -> None:
     check(content)
 
 
+@parser_test(60)
 @given(st.binary(min_size=1, max_size=40), st.integers(0, 5000))
-@settings(deadline=None, max_examples=60)
 def test_damaged_xlsx_gives_a_list_or_a_clear_error(patch: bytes, at: int) -> None:
     good = SOUND_XLSX
     at %= len(good)
@@ -481,6 +498,7 @@ CELLS = {
 STAGE = st.sampled_from(["", "0", "3", "6", "7", "x", " 2 "])
 
 
+@parser_test()
 @given(
     columns=st.permutations(COLUMNS).flatmap(
         lambda order: st.integers(1, len(order)).map(lambda count: order[:count])
@@ -489,7 +507,6 @@ STAGE = st.sampled_from(["", "0", "3", "6", "7", "x", " 2 "])
     line_end=st.sampled_from(["\n", "\r\n", "\r"]),
     data=st.data(),
 )
-@settings(deadline=None)
 def test_any_rows_give_a_list_or_a_clear_error(
     columns: list[str], delimiter: str, line_end: str, data: st.DataObject
 ) -> None:
@@ -502,11 +519,31 @@ def test_any_rows_give_a_list_or_a_clear_error(
     check(out.getvalue().encode("utf-8", "replace"))
 
 
+CELL_VALUE = st.one_of(
+    st.none(),
+    st.booleans(),
+    st.integers(-9, 10**18),
+    st.floats(),
+    st.datetimes(),
+    st.sampled_from(["Pip", "Bo", "L", "R", "?", "2", " 3 ", "es", "low-vision", "=1+1", "#N/A"]),
+    st.text(st.characters(exclude_categories=["C"]), max_size=8),
+)
+
+
+@parser_test(40)
+@given(st.lists(st.lists(CELL_VALUE, max_size=6), max_size=5), st.permutations(COLUMNS))
+def test_any_workbook_gives_a_list_or_a_clear_error(
+    rows: list[list[object]], columns: list[str]
+) -> None:
+    check(workbook([["name", *(c for c in columns if c != "name")], *rows]))
+
+
 GOOD_NAME = st.text(
     st.characters(categories=["L", "N", "Pd"], include_characters=" ',;\""), min_size=1, max_size=20
 ).map(lambda text: unicodedata.normalize("NFC", text).strip())
 
 
+@parser_test()
 @given(
     st.lists(
         st.tuples(GOOD_NAME.filter(bool), st.sampled_from("0123456"), st.sampled_from("LR?")),
@@ -515,7 +552,6 @@ GOOD_NAME = st.text(
     ),
     st.sampled_from(",;\t"),
 )
-@settings(deadline=None)
 def test_written_list_is_read_back(rows: list[tuple[str, str, str]], delimiter: str) -> None:
     out = io.StringIO()
     csv.writer(out, delimiter=delimiter).writerows([("name", "cutting", "hand"), *rows])

@@ -1,4 +1,4 @@
-"""Path complexity, turning and steering against closed forms, published numbers and bad drawing.
+"""Path complexity, turning and steering: closed forms, bad drawing, bad input.
 
 Check values of the score are closed forms of its own formula (to 0.1 %); they say that the
 formula is computed right, not that it is the right one.
@@ -284,34 +284,7 @@ def test_fold_back_within_the_shortest_edge_counts_as_a_point() -> None:
     assert score(path) == pytest.approx(0.5025)
 
 
-# --- turning --------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("path", "expected"),
-    [
-        # Plane geometry: any convex outline 360, a star of five 36 degree tips 5 * (144 + 72).
-        (basic.straight_line(100.0), 0.0),
-        (basic.circle(40.0), 360.0),
-        (basic.circle(152.4), 360.0),
-        (basic.square(76.2), 360.0),
-        (basic.triangle(76.2), 360.0),
-        (basic.regular_polygon(50.0, 8), 360.0),
-        (basic.rounded_rectangle(100.0, 60.0, 15.0), 360.0),
-        (basic.star(150.0, 5, 36.0), 1080.0),
-        (basic.one_turn(50.0, 50.0, 90.0), 90.0),
-        (basic.arc_line(76.2, 114.6), 114.6),
-        (basic.zigzag(120.0, 4, 90.0), 270.0),
-        (basic.wave(20.0, 80.0, 2.0), 720.0),
-        (basic.spiral(15.0, 20.0, 2.0), 720.0),
-        # Tip and notch of a right angle, and two half circles.
-        (basic.heart(150.0), 90.0 + 90.0 + 360.0),
-        # Six half circles, and six notches of 120 degrees.
-        (basic.flower(150.0, 6), 6 * 180.0 + 6 * 120.0),
-    ],
-)
-def test_total_absolute_turning(path: Path, expected: float) -> None:
-    assert turning_deg(path) == pytest.approx(expected, abs=1e-6)
+# --- turning: that of plain shapes is in tests/outside/test_plane_geometry.py ---------------------
 
 
 def test_turning_of_a_cubic_bend() -> None:
@@ -321,18 +294,6 @@ def test_turning_of_a_cubic_bend() -> None:
     bend = Cubic((0.0, 0.0), (40.0, 0.0), (20.0, 40.0), (60.0, 40.0))
     steepest = math.degrees(math.atan2(bend.tangent_at(0.5)[1], bend.tangent_at(0.5)[0]))
     assert turning_deg(Path((bend,))) == pytest.approx(2.0 * steepest, rel=1e-3)
-
-
-@pytest.mark.parametrize(
-    ("path", "expected"),
-    [
-        (basic.square(76.2), 360.0),
-        (basic.circle(152.4), 360.0),
-        (basic.star(150.0, 5, 36.0), 1080.0),
-    ],
-)
-def test_smoothed_turning_of_clean_shapes_is_plain_turning(path: Path, expected: float) -> None:
-    assert smoothed_turning_deg(path) == pytest.approx(expected, rel=1e-4)
 
 
 def test_smoothed_turning_hardly_sees_wobble_that_plain_turning_counts() -> None:
@@ -348,56 +309,7 @@ def test_turning_does_not_depend_on_size(factor: float) -> None:
     assert turning_deg(path) == pytest.approx(540.0)
 
 
-# --- steering -------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("path", "corridor", "expected"),
-    [
-        # Accot and Zhai, Beyond Fitts' Law, CHI 1997: index = length / width.
-        (basic.straight_line(6 * INCH), INCH, 6.0),  # 6 in within 1/2 in
-        (basic.straight_line(6 * INCH), INCH / 2, 12.0),  # 6 in within 1/4 in
-        (basic.circle(6 * INCH), INCH, 18.849556),  # 6 in across within 1/2 in
-        (basic.circle(3 * INCH), INCH / 2, 18.849556),  # half the size, half the corridor
-        (basic.square(3 * INCH), INCH, 12.0),
-        (basic.square(3 * INCH), INCH / 2, 24.0),
-        # Pastel, CHI 2006: the length part of a path of 100 with one right angle, 12.5 wide.
-        (basic.one_turn(50.0, 50.0, 90.0), 12.5, 8.0),
-    ],
-)
-def test_steering_index(path: Path, corridor: float, expected: float) -> None:
-    assert steering(path, corridor) == pytest.approx(expected, rel=1e-7)
-
-
-@pytest.mark.parametrize(
-    ("length", "corridor", "index", "milliseconds"),
-    [(480.0, 15.0, 32.0, 1467.788), (640.0, 45.0, 14.2222, 620.4)],
-)
-def test_steering_index_on_a_published_fit(
-    length: float, corridor: float, index: float, milliseconds: float
-) -> None:
-    # Yamanaka, Stuerzlinger and Miyashita, CHI 2017 slides, experiment 1 (adults, mouse, pixels):
-    # MT = 47.666 ID - 57.524 ms. Only the index is ours; no time is ever printed.
-    found = steering(basic.straight_line(length), corridor)
-    assert found == pytest.approx(index, rel=1e-5)
-    assert 47.666 * found - 57.524 == pytest.approx(milliseconds, abs=0.05)
-
-
-def test_a_right_angle_costs_more_than_its_length() -> None:
-    # Pastel, CHI 2006, as given by Yamanaka et al. 2017: a corner adds a term of its own.
-    assert score(basic.one_turn(50.0, 50.0, 90.0)) > score(basic.straight_line(100.0))
-
-
-@pytest.mark.parametrize(
-    ("length", "start", "end", "expected"),
-    [(152.4, 25.4, 6.35, 11.0903549), (100.0, 20.0, 10.0, 10.0 * math.log(2.0))],
-)
-def test_taper_closed_form_and_integral_agree(
-    length: float, start: float, end: float, expected: float
-) -> None:
-    assert steering_taper(length, start, end) == pytest.approx(expected, rel=1e-8)
-    numeric = steering_varying(length, lambda s: start + (end - start) * s / length)
-    assert numeric == pytest.approx(expected, abs=1e-6)
+# --- steering: its closed forms are in tests/outside/test_steering.py -----------------------------
 
 
 @given(st.floats(1.0, 500.0), st.floats(1.0, 50.0), st.floats(1.0, 50.0))
@@ -413,14 +325,6 @@ def test_taper_is_symmetric_and_between_its_two_widths(
 def test_taper_without_taper_is_length_over_width() -> None:
     assert steering_taper(100.0, 12.7, 12.7) == 100.0 / 12.7
     assert steering_taper(100.0, 12.7, 12.7 * (1 + 1e-8)) == pytest.approx(100.0 / 12.7)
-
-
-def test_indices_of_consecutive_corridors_add_up() -> None:
-    # Yamanaka et al., CHI 2017: A1 / W1 + A2 / W2.
-    parts = [steering(basic.straight_line(a), w) for a, w in ((100.0, 10.0), (50.0, 5.0))]
-    assert sum(parts) == pytest.approx(20.0)
-    first = steering_varying(100.0, lambda _s: 10.0)
-    assert first + steering_varying(50.0, lambda _s: 5.0) == pytest.approx(20.0)
 
 
 def test_length_over_width_is_at_3_mm_unless_said() -> None:

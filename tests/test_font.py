@@ -1,21 +1,21 @@
-"""The page font: its characters, widths and outlines, checked against fontTools and reportlab."""
+"""The page font: what can be printed, what is refused, and how wide a line is.
+
+Its numbers are checked against fontTools and reportlab in ``tests/outside/test_font_metrics.py``.
+"""
 
 from __future__ import annotations
 
 import subprocess
 import sys
 import unicodedata
-from collections.abc import Iterator
 
 import pytest
-from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 
 from shapes.errors import GlyphError
-from shapes.path import BBox
 from sheets import font
-from sheets.font import FONT_FILE, advance, check_text, glyph_path, text_width_mm
+from sheets.font import advance, check_text, glyph_path, text_width_mm
 
 WANTED = {
     "English": "Quick brown fox, jumps over 12 lazy dogs!",
@@ -31,46 +31,6 @@ WANTED = {
     "Russian": "Ёж ячмень щука",
     "Hawaiian": "Kāʻanapali",
 }
-
-
-@pytest.fixture(scope="module")
-def reference() -> Iterator[TTFont]:
-    with TTFont(FONT_FILE, lazy=True) as opened:
-        yield opened
-
-
-def test_every_character_has_the_width_fonttools_reads(reference: TTFont) -> None:
-    names, widths = reference.getBestCmap(), reference["hmtx"]
-
-    assert {chr(code): widths[name][0] for code, name in names.items()} == {
-        chr(code): advance(chr(code)) for code in names
-    }
-    assert font.units_per_em() == reference["head"].unitsPerEm
-
-
-def test_no_character_is_claimed_that_fonttools_does_not_find(reference: TTFont) -> None:
-    names = reference.getBestCmap()
-    absent = [code for code in range(0x20000) if code not in names]
-
-    claimed = []
-    for code in absent:
-        try:
-            advance(chr(code))
-        except GlyphError:
-            continue
-        claimed.append(code)
-
-    assert claimed == []
-
-
-def test_widths_are_those_the_pdf_declares() -> None:
-    # A PDF font's widths are whole thousandths of the type size.
-    from reportlab.pdfbase.ttfonts import TTFont as EmbeddedFont
-
-    embedded = EmbeddedFont("compare", str(FONT_FILE))
-    for text in WANTED.values():
-        ours_pt = text_width_mm(text, 1000.0) / font.MM_PER_PT
-        assert ours_pt == pytest.approx(embedded.stringWidth(text, 1000.0), abs=len(text))
 
 
 def test_a_line_is_as_wide_as_its_letters() -> None:
@@ -169,20 +129,6 @@ def test_checked_text_is_never_a_box(text: str) -> None:
     assert "\n" not in message
     assert all(advance(char) > 0 for char in drawn)
     assert check_text(drawn) == drawn
-
-
-@pytest.mark.parametrize("char", "agAé8йĐ@")
-def test_outlines_fill_the_box_the_font_declares(char: str, reference: TTFont) -> None:
-    glyph = reference["glyf"][reference.getBestCmap()[ord(char)]]
-    paths = glyph_path(char)
-    box = paths[0].bbox
-    for path in paths:
-        box = box.union(path.bbox)
-
-    declared = BBox(glyph.xMin, glyph.yMin, glyph.xMax, glyph.yMax)
-    assert all(path.closed for path in paths)
-    assert declared.contains(box, tolerance=1.0)
-    assert box.contains(declared, tolerance=1.0)
 
 
 def test_a_space_has_no_outline() -> None:

@@ -22,6 +22,7 @@ from shapes.objects import (
     outline,
 )
 from shapes.path import Arc, Line
+from tests.parser_runs import parser_test
 
 BASES = {"standard", "nominal", "common practice"}
 SIDES = st.floats(10, 270).map(lambda v: round(v, 2))
@@ -136,6 +137,7 @@ def test_bad_objects_are_refused_in_one_line(spec: object, message: str) -> None
     assert "\n" not in str(caught.value)
 
 
+@parser_test()
 @given(
     st.one_of(
         st.text(),
@@ -145,7 +147,6 @@ def test_bad_objects_are_refused_in_one_line(spec: object, message: str) -> None
         ),
     )
 )
-@settings(deadline=None)
 def test_any_spec_gives_a_footprint_or_a_clear_error(spec: str | dict[str, object]) -> None:
     try:
         thing = footprint(spec)

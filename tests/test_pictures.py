@@ -26,6 +26,7 @@ from shapes.pictures import (
     to_mm,
 )
 from shapes.svgread import Shape
+from tests.parser_runs import parser_test
 
 DATA = FilePath(__file__).parent / "data" / "svg"
 
@@ -84,6 +85,7 @@ def test_unknown_pictures(asked: str, message: str) -> None:
     assert "\n" not in str(caught.value)
 
 
+@parser_test()
 @given(st.text(max_size=20))
 def test_any_word_is_found_or_refused(asked: str) -> None:
     try:

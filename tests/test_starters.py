@@ -5,12 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shapes.errors import InputError
 from sheets import classlist, theme
 from sheets.starters import starter_class, starter_theme
+from tests.parser_runs import parser_test
 
 TITLES = st.text(st.characters(categories=["L", "N", "P", "S", "Zs"]), min_size=1, max_size=60)
 
@@ -61,8 +62,8 @@ def test_starters_explain_every_column_and_need() -> None:
     assert ",".join(classlist.COLUMNS) in text.splitlines()
 
 
+@parser_test(50)
 @given(TITLES.filter(str.strip))
-@settings(deadline=None, max_examples=50)
 def test_any_title_gives_files_that_load(title: str) -> None:
     found = theme.parse(starter_theme(title).encode(), "t.toml", Path())
     children = classlist.parse(starter_class(title).encode(), "c.csv").children

@@ -9,7 +9,7 @@ from pathlib import Path as FilePath
 import pytest
 import svgelements
 from cairosvg.colors import COLORS
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shapes.affine import Affine
@@ -20,13 +20,11 @@ from shapes.svgguard import MAX_BYTES
 from shapes.svgpath import read_path
 from shapes.svgread import Drawing, Shape, read_svg
 from shapes.svgvalues import _NAMED, luminance, read_colour, read_length, read_transform
+from tests.parser_runs import parser_test
+from tests.wild_svg import ELEMENTS, wrapped
 
 DATA = FilePath(__file__).parent / "data" / "svg"
 TRIANGLE = '<path d="M0 0h9v9z"/>'
-
-
-def wrapped(content: str, attributes: str = 'viewBox="0 0 100 100"') -> bytes:
-    return f'<svg xmlns="http://www.w3.org/2000/svg" {attributes}>{content}</svg>'.encode()
 
 
 def read(content: str, attributes: str = 'viewBox="0 0 100 100"') -> Drawing:
@@ -164,7 +162,7 @@ PATHS = st.builds("M{}{}{}".format, POINT, st.lists(PIECE, min_size=1, max_size=
                   st.sampled_from(["", "z", "Z"]))  # fmt: skip
 
 
-@settings(max_examples=150, deadline=None)
+@parser_test(150)
 @given(PATHS)
 def test_generated_paths_agree_with_an_independent_parser(data: str) -> None:
     paths = read_path(data, Affine())
@@ -586,71 +584,26 @@ def survives(data: bytes) -> None:
 DUCK = file_of("1F986").read_bytes()
 
 
-@settings(max_examples=150, deadline=None)
+@parser_test(150)
 @given(st.binary(max_size=200))
 def test_any_bytes(data: bytes) -> None:
     survives(data)
     survives(b'<svg xmlns="http://www.w3.org/2000/svg">' + data + b"</svg>")
 
 
-@settings(max_examples=100, deadline=None)
+@parser_test(100)
 @given(st.integers(0, len(DUCK)), st.integers(0, 60), st.binary(max_size=20))
 def test_damaged_files(start: int, length: int, put: bytes) -> None:
     survives(DUCK[:start] + put + DUCK[start + length :])
 
 
-WILD_NUMBER = st.one_of(
-    st.floats(-1e8, 1e8).map(str),
-    st.sampled_from(["0", "-1", "1e999", "-1e308", "1e-320", "NaN", "inf", "", "1e", "50%", "3mm"]),
-)
-WILD_LIST = st.lists(WILD_NUMBER, max_size=8).map(" ".join)
-WILD_PATH = st.lists(
-    st.tuples(st.sampled_from("MmLlHhVvCcSsQqTtAaZzx"), WILD_LIST), max_size=6
-).map(lambda steps: "M0 0" + "".join(letter + numbers for letter, numbers in steps))
-WILD_TRANSFORM = st.builds(
-    "{}({})".format,
-    st.sampled_from(["matrix", "translate", "scale", "rotate", "skewX", "skewY", "turn"]),
-    WILD_LIST,
-)
-NAMES = st.sampled_from(
-    ["x", "y", "width", "height", "r", "rx", "ry", "cx", "cy", "x1", "y2", "stroke-width",
-     "stroke-dasharray", "stroke-miterlimit", "opacity", "points", "viewBox", "id", "href",
-     "fill", "stroke", "style", "class", "preserveAspectRatio"]
-)  # fmt: skip
-VALUES = st.one_of(
-    WILD_NUMBER, WILD_LIST, st.sampled_from(["#a", "#b", "a", "b", "none", "url(#a)", "fill:red"])
-)
-ATTRIBUTES = st.builds(
-    lambda pairs, data, transform: {**dict(pairs), "d": data, "transform": transform},
-    st.lists(st.tuples(NAMES, VALUES), max_size=5),
-    WILD_PATH,
-    st.one_of(st.just(""), WILD_TRANSFORM),
-)
-TAGS = st.sampled_from(
-    ["path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "g", "use", "symbol",
-     "svg", "a", "switch", "defs", "text", "linearGradient"]
-)  # fmt: skip
-
-
-def element(tag: str, attributes: dict[str, str], content: str) -> str:
-    written = " ".join(f'{name}="{value}"' for name, value in attributes.items())
-    return f"<{tag} {written}>{content}</{tag}>"
-
-
-ELEMENTS = st.recursive(
-    st.builds(element, TAGS, ATTRIBUTES, st.just("")),
-    lambda inner: st.builds(element, TAGS, ATTRIBUTES, st.lists(inner, max_size=3).map("".join)),
-    max_leaves=6,
-)
-
-
-@settings(max_examples=200, deadline=None)
+@parser_test(200)
 @given(ELEMENTS)
 def test_wild_drawings(content: str) -> None:
     survives(wrapped(content + TRIANGLE))
 
 
-@settings(max_examples=100, deadline=None)
+@parser_test(100)
 @given(st.text("{}@;:,.#*/ abc-()!<\"'", max_size=60))
 def test_wild_styles(text: str) -> None:
     survives(wrapped(f"<style><![CDATA[{text}]]></style>" + TRIANGLE))

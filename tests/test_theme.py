@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shapes.errors import FileError, InputError, PictureError, TableworkError
@@ -14,6 +14,7 @@ from shapes.path import BBox
 from shapes.pictures import Picture, find
 from sheets import theme
 from sheets.theme import Cell, PatternUnit, Theme, ThemeError, parse
+from tests.parser_runs import parser_test
 
 HERE = Path(__file__).parent
 
@@ -565,8 +566,8 @@ def check(content: bytes) -> None:
         assert len(set(unit.form)) >= 2
 
 
+@parser_test()
 @given(st.one_of(st.binary(), st.text().map(str.encode)))
-@settings(deadline=None)
 def test_any_bytes_give_a_theme_or_a_clear_error(content: bytes) -> None:
     check(content)
 
@@ -608,8 +609,8 @@ FILE = st.dictionaries(
 )  # fmt: skip
 
 
+@parser_test(300)
 @given(FILE, st.booleans())
-@settings(deadline=None, max_examples=300)
 def test_any_tables_give_a_theme_or_a_clear_error(data: dict[str, Any], sound: bool) -> None:
     if sound:
         good = [{"text": "duck", "picture": "1F986"}, {"text": "frog", "picture": "1F438"}]

@@ -12,7 +12,11 @@ from itertools import combinations
 
 import pytest
 from coloraide import Color
+from hypothesis import given
+from hypothesis import strategies as st
 
+from shapes.svgvalues import luminance
+from sheets.model import FURNITURE_GREY
 from sheets.palette import Palette, colours, contrast, palettes
 
 MIN_DIFFERENCE = 40.0
@@ -153,6 +157,37 @@ def test_contrast_agrees_with_the_library() -> None:
     for a, b in combinations([c.hex for c in colours().values()], 2):
         assert contrast(a, b) == pytest.approx(Color(a).contrast(b, method="wcag21"), rel=2e-3)
         assert contrast(a, b) == contrast(b, a)
+
+
+@given(st.tuples(*(st.integers(0, 255),) * 3))
+def test_luminance_of_any_colour_agrees_with_the_library(parts: tuple[int, int, int]) -> None:
+    """WCAG 2.2, "relative luminance": 0.2126 R + 0.7152 G + 0.0722 B of linear parts. The library
+    takes the matrix of the sRGB standard, which differs in the fourth place."""
+    colour = "#{:02x}{:02x}{:02x}".format(*parts)
+
+    assert luminance(colour) == pytest.approx(Color(colour).luminance(), abs=2e-4)
+    expected = (1.0 + 0.05) / (luminance(colour) + 0.05)
+    assert contrast(colour, "#ffffff") == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(
+    ("colour", "expected"),
+    [
+        ("#0a0a0a", 10 / 255 / 12.92),  # below 0.04045: c / 12.92
+        ("#0b0b0b", ((11 / 255 + 0.055) / 1.055) ** 2.4),
+        ("#ff0000", 0.2126),
+        ("#00ff00", 0.7152),
+        ("#0000ff", 0.0722),
+    ],
+)
+def test_luminance_follows_the_definition(colour: str, expected: float) -> None:
+    """WCAG 2.2, W3C, 2023, definition of relative luminance."""
+    assert luminance(colour) == pytest.approx(expected, rel=1e-9)
+
+
+def test_the_grey_of_words_and_furniture_can_be_read() -> None:
+    """WCAG 2.2, success criterion 1.4.3: 4.5 to 1 for text. Written for screens; by analogy."""
+    assert contrast(FURNITURE_GREY, "#ffffff") >= 4.5
 
 
 # --- the offered palettes ------------------------------------------------------------------------

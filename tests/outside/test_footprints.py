@@ -5,9 +5,12 @@ Where a value is "from memory" the standard itself was not at hand.
 
 from __future__ import annotations
 
+import itertools
 import math
 
+import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from shapes.objects import fits_small_parts_cylinder, footprint
 
@@ -123,3 +126,52 @@ def test_small_parts_cylinder_of_16_cfr_1501_4() -> None:
     side = volume ** (1 / 3)
     assert side > wide  # so a cube is stopped by its width, a stout cylinder by its volume
     assert not fits_small_parts_cylinder((wide, (shallow + deep) / 2 + 0.01))
+
+
+def in_cylinder(points: NDArray[np.float64]) -> bool:
+    """Whether all points lie in the cylinder of 16 CFR 1501.4(a): 1.25 in across about the z axis,
+    open at z = 0, its floor sloping from 1 in deep at x = -5/8 in to 2.25 in at x = +5/8 in."""
+    x, y, z = points.T
+    radius, shallow, deep = 0.625 * 25.4, 25.4, 2.25 * 25.4
+    floor = -(shallow + (deep - shallow) * (x + radius) / (2 * radius))
+    return bool(np.all((np.hypot(x, y) <= radius) & (z <= 0.0) & (z >= floor)))
+
+
+def test_longest_line_and_volume_of_the_cylinder_by_sampling() -> None:
+    """From the rim above the shallow side to the floor below the deep one. The volume is that of
+    half-millimetre cells."""
+    turn = np.radians(np.arange(0.0, 360.0, 2.0))
+    rim = np.stack([np.cos(turn), np.sin(turn)], 1) * 15.875
+    depth = 25.4 + 31.75 * (rim[:, 0] + 15.875) / 31.75
+    top, floor = np.c_[rim, np.zeros(len(rim))], np.c_[rim, -depth]
+    reach = np.linalg.norm(top[:, None, :] - floor[None, :, :], axis=2)
+    assert reach.max() == pytest.approx(65.377, abs=5e-4)
+
+    x, y = np.meshgrid(*(np.arange(-15.75, 16.0, 0.5),) * 2)
+    inside = np.hypot(x, y) <= 15.875
+    volume = (25.4 + 31.75 * (x[inside] + 15.875) / 31.75).sum() * 0.25
+    assert volume == pytest.approx(32678.7, rel=0.01)
+
+
+def test_no_piece_that_was_laid_into_the_cylinder_is_said_not_to_fit() -> None:
+    """Boxes and round slices, turned and shifted at random; the cylinder is convex, so a box lies
+    in it if its corners do and a slice if its rims do."""
+    draw = np.random.default_rng(1501)
+    seen = 0
+    for _ in range(6000):
+        sides = draw.uniform(0.0, [60.0, 32.0, 20.0])
+        turned = np.linalg.qr(draw.normal(size=(3, 3)))[0]
+        shift = draw.uniform([-12.0, -8.0, -50.0], [12.0, 8.0, -2.0])
+        corners = np.array(list(itertools.product((-0.5, 0.5), repeat=3))) * sides
+        if in_cylinder(corners @ turned + shift):
+            seen += 1
+            assert fits_small_parts_cylinder((sides[0], sides[1], sides[2]))
+        around = np.radians(np.arange(0.0, 360.0, 10.0))
+        disc = np.stack([np.cos(around), np.sin(around), np.zeros(36)], 1) * sides[1] / 2
+        half = np.array([0.0, 0.0, sides[2] / 2])
+        rims = np.vstack([disc + half, disc - half])
+        if in_cylinder(rims @ turned + shift):
+            seen += 1
+            # The rims are seen at every tenth degree, so a slice may be 0.4 % smaller than drawn.
+            assert fits_small_parts_cylinder((sides[1] * 0.996, sides[2]))
+    assert seen > 500

@@ -1,0 +1,157 @@
+"""Picture names in other languages against the annotations of the Unicode CLDR themselves.
+
+The names come from the package ``emoji``. Here those of every picture of the built-in themes, in
+every language there is, are held against the "tts" annotations (short names) of CLDR 48.2, as the
+npm package ``cldr-annotations-full`` 48.2.0 carries them: (c) Unicode, Inc., Unicode License v3,
+in ``tests/data/cldr``. Whether a name is what a child would say is another matter; pages ask for a
+speaker.
+
+``python -m tests.outside.test_cldr_names FOLDER`` makes the extract anew from the package's folder.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import unicodedata
+from collections.abc import Iterator, Mapping
+from functools import cache
+from pathlib import Path as FilePath
+from typing import Any
+
+import pytest
+
+from shapes.names import cldr_names, languages, name, plain_code
+from shapes.pictures import Picture
+from sheets.theme import Theme, builtin
+
+EXTRACT = FilePath(__file__).parent.parent / "data" / "cldr" / "names.json"
+JOINER = "\u200c"  # zero-width non-joiner, written inside Persian words
+
+LISTED: Mapping[tuple[str, str], tuple[str, str]] = {
+    # Arabic, picture: ours, CLDR. The same letters, with or without a vowel or doubling mark; so in
+    # every release looked at (43.1, 46.1, 47.0, 48.2).
+    ("ar", "1F9A2"): ("إوَزة", "إوزة"),  # swan
+    ("ar", "1F9AB"): ("سمور", "سمّور"),  # beaver
+    ("ar", "26F4"): ("عبارة", "عبّارة"),  # ferry
+    # "building construction" where all four releases say "construction"; where the package has it
+    # from is not known.
+    ("zh", "1F3D7"): ("建筑施工", "施工"),  # crane
+}
+
+
+@cache
+def extract() -> Mapping[str, Any]:
+    content: Mapping[str, Any] = json.loads(EXTRACT.read_text(encoding="utf-8"))
+    return content
+
+
+def pictures_of(theme: Theme) -> Iterator[Picture]:
+    """Every picture a theme may print, once or more."""
+    yield from (word.picture for word in theme.words)
+    for sequence in theme.sequences:
+        yield from (step.picture for step in sequence.steps)
+    for pattern in theme.patterns:
+        yield from (cell.step.picture for cell in pattern.cells if cell.step is not None)
+    for sort in theme.sorts:
+        yield from (step.picture for bin_ in sort.bins for step in bin_.steps)
+        yield from (step.picture for step in sort.neither)
+
+
+def codes() -> list[str]:
+    """Codes of all pictures of the built-in themes, sorted."""
+    return sorted({plain_code(p.id) for theme in builtin() for p in pictures_of(theme)})
+
+
+def as_the_package_writes(language: str, short_name: str) -> str:
+    """A CLDR name with what the package changes in every name of a language.
+
+    German is in small letters (letter pages give single German words their capital again). The
+    joiner inside Persian words is a space.
+    """
+    if language == "de":
+        return short_name.lower()
+    return short_name.replace(JOINER, " ") if language == "fa" else short_name
+
+
+def differences(language: str) -> dict[tuple[str, str], tuple[str, str]]:
+    """Names that differ in more than that: language and code, then ours and theirs."""
+    ours, theirs = cldr_names(language), extract()["names"][language]
+    return {
+        (language, code): (ours[code], theirs[code])
+        for code in codes()
+        if ours[code] != as_the_package_writes(language, theirs[code])
+    }
+
+
+def test_the_extract_has_every_picture_of_the_themes_in_every_language() -> None:
+    assert len(codes()) >= 40
+    assert set(extract()["names"]) == set(languages())
+    assert {tuple(names) for names in extract()["names"].values()} == {tuple(codes())}
+    assert extract()["version"] == "48.2.0"
+    assert (EXTRACT.parent / "LICENSE").read_text(encoding="utf-8").startswith("UNICODE LICENSE V3")
+
+
+@pytest.mark.parametrize("language", languages())
+def test_names_are_those_of_cldr_but_for_the_listed_ones(language: str) -> None:
+    expected = {key: pair for key, pair in LISTED.items() if key[0] == language}
+
+    assert differences(language) == expected
+
+
+@pytest.mark.parametrize("language", [tongue for tongue in languages() if tongue != "en"])
+def test_the_name_that_is_printed_is_that_name_and_marked_unchecked(language: str) -> None:
+    for code in codes():
+        found = name(code, language)
+
+        assert found is not None
+        assert (found.text, found.checked) == (cldr_names(language)[code], False)
+
+
+def test_the_listed_arabic_names_have_the_same_letters() -> None:
+    for (language, _), pair in LISTED.items():
+        if language == "ar":
+            bare = {
+                "".join(c for c in text if unicodedata.category(c) != "Mn")  # marks on letters
+                for text in pair
+            }
+            assert len(bare) == 1
+
+
+def test_how_many_names_the_package_changes() -> None:
+    """As found, of 55: every German one lost a capital, 8 Persian ones their joiner."""
+    changed = {
+        language: sum(
+            as_the_package_writes(language, theirs) != theirs
+            for theirs in extract()["names"][language].values()
+        )
+        for language in languages()
+    }
+
+    assert {language: count for language, count in changed.items() if count} == {"de": 55, "fa": 8}
+
+
+def make(folder: FilePath) -> str:
+    """The extract as JSON, out of an unpacked ``cldr-annotations-full``."""
+    version = json.loads((folder / "package.json").read_text(encoding="utf-8"))["version"]
+    names: dict[str, dict[str, str]] = {}
+    for language in languages():
+        file = folder / "annotations" / language / "annotations.json"
+        table = json.loads(file.read_text(encoding="utf-8"))["annotations"]["annotations"]
+        short = {
+            plain_code("-".join(f"{ord(c):04X}" for c in key)): entry["tts"][0]
+            for key, entry in table.items()
+            if "tts" in entry
+        }
+        names[language] = {code: short[code] for code in codes()}
+    content = {
+        "source": "Unicode CLDR, annotations, short names (tts), npm package cldr-annotations-full",
+        "version": version,
+        "licence": "Unicode-3.0; copyright (c) Unicode, Inc.; see LICENSE beside this file",
+        "names": names,
+    }
+    return json.dumps(content, ensure_ascii=False, indent=1) + "\n"
+
+
+if __name__ == "__main__":
+    EXTRACT.write_text(make(FilePath(sys.argv[1])), encoding="utf-8")
