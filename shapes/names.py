@@ -2,19 +2,30 @@
 
 The curated words (``words.toml``) are plain English for young children. The names in other
 languages are the short names of the Unicode Common Locale Data Repository (unicode.org/cldr), as
-the package ``emoji`` ships them, all in lower case (so German nouns lack their capital). Nobody
-here has checked those, and they name an emoji, not always the thing a child sees (``duckling`` is a
-"front-facing baby chick"): callers print "check with a speaker".
+the package ``emoji`` ships them; where that loses capitals or the joiner inside Persian words, they
+come from ``cldr_names.json``. Nobody here has checked those, and they name an emoji, not always the
+thing a child sees (``duckling`` is a "front-facing baby chick"): callers print "check with a
+speaker".
+
+``python -m shapes.names FOLDER`` makes that file anew from the unpacked npm package
+``cldr-annotations-full``.
 """
 
 from __future__ import annotations
 
 import json
+import sys
 import tomllib
 from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path as FilePath
+
+AS_WRITTEN = FilePath(__file__).with_name("cldr_names.json")
+"""Names as CLDR writes them, in the languages of :data:`NEED_CARE`; Unicode License v3, see
+``UNICODE-LICENSE`` beside it."""
+NEED_CARE = ("de", "fa")
+"""German nouns have a capital, Persian words a joiner; the package ``emoji`` has neither."""
 
 _EMOJI_VARIATION = "FE0F"
 
@@ -113,12 +124,22 @@ def cldr_names(language: str) -> dict[str, str]:
     if not file.is_file():
         return {}
     table = json.loads(file.read_text(encoding="utf-8"))
-    return {
-        "-".join(f"{ord(c):04X}" for c in characters if ord(c) != 0xFE0F): _spaced(
-            entry["en"] if language == "en" else entry
-        )
+    names = {
+        _code_of(characters): _spaced(entry["en"] if language == "en" else entry)
         for characters, entry in table.items()
     }
+    return names | _as_written(language)
+
+
+def _as_written(language: str) -> dict[str, str]:
+    if language not in NEED_CARE:
+        return {}
+    names: dict[str, str] = json.loads(AS_WRITTEN.read_text(encoding="utf-8"))["names"][language]
+    return names
+
+
+def _code_of(characters: str) -> str:
+    return "-".join(f"{ord(c):04X}" for c in characters if ord(c) != int(_EMOJI_VARIATION, 16))
 
 
 def _spaced(short_name: str) -> str:
@@ -131,3 +152,36 @@ def _data_folder() -> FilePath | None:
     if spec is None or not spec.submodule_search_locations:
         return None
     return FilePath(spec.submodule_search_locations[0]) / "unicode_codes"
+
+
+# --- making the file ------------------------------------------------------------------------------
+
+
+def write_names(folder: FilePath) -> None:
+    """Keep the names in the languages of :data:`NEED_CARE` out of an unpacked CLDR package.
+
+    Args:
+        folder: with ``package.json`` and ``annotations/de/annotations.json``.
+    """
+    names = {}
+    for language in NEED_CARE:
+        file = folder / "annotations" / language / "annotations.json"
+        table = json.loads(file.read_text(encoding="utf-8"))["annotations"]["annotations"]
+        names[language] = {
+            _code_of(characters): entry["tts"][0]
+            for characters, entry in table.items()
+            if "tts" in entry
+        }
+    content = {
+        "source": "Unicode CLDR, annotations, short names (tts), npm package cldr-annotations-full",
+        "version": json.loads((folder / "package.json").read_text(encoding="utf-8"))["version"],
+        "licence": "Unicode-3.0; copyright (c) Unicode, Inc.; see UNICODE-LICENSE beside this file",
+        "names": names,
+    }
+    AS_WRITTEN.write_text(
+        json.dumps(content, ensure_ascii=False, indent=0) + "\n", encoding="utf-8"
+    )
+
+
+if __name__ == "__main__":
+    write_names(FilePath(sys.argv[1]))

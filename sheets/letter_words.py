@@ -84,8 +84,6 @@ def picture_word(
         warning = f'"{text}" are names with different first letters'
     elif not checked and " " in text.split("/")[0].strip():
         warning = warning or f'"{text}" describes the drawing; a child may say another word'
-    if not checked and language.partition("-")[0].lower() == "de" and " " not in text:
-        text = text[:1].upper() + text[1:]  # the names come in small letters; German nouns are not
     return PictureWord(text, taught, picture, checked, warning)
 
 

@@ -9,6 +9,7 @@ import pytest
 
 from shapes.errors import GlyphError, InputError, PictureError
 from shapes.letters import confusions
+from shapes.names import name
 from shapes.pictures import find
 from sheets.kinds.letter_match import LetterTask, from_theme, from_words, make
 from sheets.letter_items import check_letters, form_kind, initial
@@ -158,9 +159,11 @@ def test_first_letters_as_they_are_taught(
     assert (word.letter, word.warning) == (letter, warning)
 
 
-def test_unchecked_german_nouns_get_their_capital() -> None:
-    assert picture_word("ente", find("duck"), "de", checked=False).text == "Ente"
-    assert picture_word("duck", find("duck"), "en", checked=False).text == "duck"
+def test_german_nouns_have_their_capital() -> None:
+    found = name("1F986", "de")
+
+    assert found is not None
+    assert picture_word(found.text, find("duck"), "de", checked=found.checked).text == "Ente"
 
 
 def test_a_digraph_the_theme_teaches_is_a_choice_of_its_own() -> None:

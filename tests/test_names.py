@@ -62,7 +62,7 @@ def test_words_of_the_themes_are_there() -> None:
         ("1F986", "es", Name("pato", False, CLDR)),
         ("1F986", "es_MX", Name("pato", False, CLDR)),
         ("1F986", "fr", Name("canard", False, CLDR)),
-        ("1F986", "de", Name("ente", False, CLDR)),
+        ("1F986", "de", Name("Ente", False, CLDR)),
         ("1F986", "it", Name("anatra", False, CLDR)),
         ("1F986", "PT-br", Name("pato", False, CLDR)),
         ("1f327-fe0f", "es", Name("nube con lluvia", False, CLDR)),
@@ -74,7 +74,7 @@ def test_words_of_the_themes_are_there() -> None:
     ],
 )
 def test_names(code: str, language: str, expected: Name | None) -> None:
-    # Check values: annotations of the Unicode CLDR (unicode.org/cldr), in lower case.
+    # Check values: annotations of the Unicode CLDR (unicode.org/cldr).
     assert name(code, language) == expected
 
 

@@ -1,6 +1,7 @@
 """Picture names in other languages against the annotations of the Unicode CLDR themselves.
 
-The names come from the package ``emoji``. Here those of every picture of the built-in themes, in
+The names come from the package ``emoji``, German and Persian ones from ``shapes/cldr_names.json``,
+as the package loses capitals and joiners. Here those of every picture of the built-in themes, in
 every language there is, are held against the "tts" annotations (short names) of CLDR 48.2, as the
 npm package ``cldr-annotations-full`` 48.2.0 carries them: (c) Unicode, Inc., Unicode License v3,
 in ``tests/data/cldr``. Whether a name is what a child would say is another matter; pages ask for a
@@ -26,7 +27,6 @@ from shapes.pictures import Picture
 from sheets.theme import Theme, builtin
 
 EXTRACT = FilePath(__file__).parent.parent / "data" / "cldr" / "names.json"
-JOINER = "\u200c"  # zero-width non-joiner, written inside Persian words
 
 LISTED: Mapping[tuple[str, str], tuple[str, str]] = {
     # Arabic, picture: ours, CLDR. The same letters, with or without a vowel or doubling mark; so in
@@ -63,24 +63,13 @@ def codes() -> list[str]:
     return sorted({plain_code(p.id) for theme in builtin() for p in pictures_of(theme)})
 
 
-def as_the_package_writes(language: str, short_name: str) -> str:
-    """A CLDR name with what the package changes in every name of a language.
-
-    German is in small letters (letter pages give single German words their capital again). The
-    joiner inside Persian words is a space.
-    """
-    if language == "de":
-        return short_name.lower()
-    return short_name.replace(JOINER, " ") if language == "fa" else short_name
-
-
 def differences(language: str) -> dict[tuple[str, str], tuple[str, str]]:
-    """Names that differ in more than that: language and code, then ours and theirs."""
+    """Names that differ: language and code, then ours and theirs."""
     ours, theirs = cldr_names(language), extract()["names"][language]
     return {
         (language, code): (ours[code], theirs[code])
         for code in codes()
-        if ours[code] != as_the_package_writes(language, theirs[code])
+        if ours[code] != theirs[code]
     }
 
 
@@ -116,19 +105,6 @@ def test_the_listed_arabic_names_have_the_same_letters() -> None:
                 for text in pair
             }
             assert len(bare) == 1
-
-
-def test_how_many_names_the_package_changes() -> None:
-    """As found, of 55: every German one lost a capital, 8 Persian ones their joiner."""
-    changed = {
-        language: sum(
-            as_the_package_writes(language, theirs) != theirs
-            for theirs in extract()["names"][language].values()
-        )
-        for language in languages()
-    }
-
-    assert {language: count for language, count in changed.items() if count} == {"de": 55, "fa": 8}
 
 
 def make(folder: FilePath) -> str:
