@@ -90,7 +90,7 @@ def _files(flow: Flow, plan: Plan) -> None:
     about = {
         PLAIN: ("children's pages", "plain", "one"),
         CARD: ("children's pages", "card", "one"),
-        KEYS: ("answers, each with its tag", "plain", "one or two"),
+        KEYS: ("answers, each with its tag, two on a page", "plain", "one or two"),
         ADULT: ("run sheet, plan, lists, records, notes", "plain", "one or two"),
     }
     rows = [(name, *about[name], str(count), str(count)) for name, count in totals.pages.items()]
@@ -157,9 +157,7 @@ def _order(flow: Flow, plan: Plan) -> None:
                 day_name(day),
                 kind,
                 tags_of(plan, (planned for planned, _, _ in listed)),
-                span(start.plain + 1, count.plain),
-                span(start.card + 1, count.card),
-                span(start.keys + 1, count.keys),
+                *(span(*count.span(file, start)) for file in (PLAIN, CARD, KEYS)),
             )
         )
     flow.table(

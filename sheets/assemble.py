@@ -20,6 +20,9 @@ OTHER_RULES = (
     "therapist's advice come first."
 )
 
+KEY_PT = 9.5
+"""Type of the lines on a key, large enough to be read when two keys share a page."""
+
 
 @dataclass(frozen=True, slots=True)
 class Assembled:
@@ -91,7 +94,8 @@ def key_page(
     ]
     credit = credit_line(_artworks(marks))
     lines = [*notes, *([credit] if credit else [])]
-    return Page(options.paper, (*header, *marks, *foot(frame, lines)), label=label, stock="plain")
+    below = foot(frame, lines, size_pt=KEY_PT, bar=False)
+    return Page(options.paper, (*header, *marks, *below), label=label, stock="plain")
 
 
 def _artworks(marks: Sequence[Mark]) -> list[Artwork]:

@@ -18,8 +18,9 @@ from typing import TYPE_CHECKING
 
 from shapes.errors import InputError
 from sheets.font import check_text
+from sheets.key_pairs import A_PAGE, shared_page, tagged
 from sheets.kinds import module
-from sheets.model import Finding, Page, Role, Sheet, Stroke, Text
+from sheets.model import Finding, Page, Role, Sheet, Stroke
 from sheets.options import Options
 from sheets.packet_folder import replacing
 from sheets.packet_index import PageRow, rows_of, selection, write_index
@@ -36,7 +37,6 @@ from sheets.packet_plan import (
     Plan,
     PlannedSheet,
 )
-from sheets.page import Frame
 from sheets.problems import ProblemsError
 
 if TYPE_CHECKING:
@@ -106,7 +106,11 @@ def _outline_and_labels(plan: Plan, name: str) -> tuple[list[OutlineEntry], list
     if name == ADULT:
         return _sections(plan.adult_labels), None
     rows = rows_of(plan, name)
-    return _by_child(rows), [row.label for row in rows]
+    labels: dict[int, str] = {}
+    for row in rows:
+        before = labels.get(row.page)
+        labels[row.page] = f"{before}, {row.label}" if before else row.label
+    return _by_child(rows), list(labels.values())
 
 
 def _sections(labels: Sequence[str]) -> list[OutlineEntry]:
@@ -115,17 +119,14 @@ def _sections(labels: Sequence[str]) -> list[OutlineEntry]:
 
 
 def _by_child(rows: list[PageRow]) -> list[OutlineEntry]:
-    """Bookmarks: a child's tag with the first page, and below it the child's other pages.
-
-    Every page is named once only.
-    """
-    by_tag: dict[str, list[int]] = {}
-    for index, row in enumerate(rows):
-        by_tag.setdefault(row.tag, []).append(index)
+    """Bookmarks: a child's tag with the first page, and below it the child's other pages."""
+    by_tag: dict[str, list[PageRow]] = {}
+    for row in rows:
+        by_tag.setdefault(row.tag, []).append(row)
     entries = []
     for tag, (first, *others) in by_tag.items():
-        entries.append((0, rows[first].label, first))
-        entries += [(1, rows[i].label.removeprefix(f"{tag} "), i) for i in others]
+        entries.append((0, first.label, first.page))
+        entries += [(1, row.label.removeprefix(f"{tag} "), row.page) for row in others]
     return entries
 
 
@@ -197,6 +198,7 @@ def prepare(
     made: list[tuple[PlannedSheet, Digest]] = []
     digests: dict[Digest, Digest] = {}  # those of one stage are mostly alike, so each is kept once
     drawn: dict[str, PdfDocument] = {}
+    waiting: list[Page] = []  # keys for the next page
     limits = Limits()
     remarks = list(plan.remarks)
     failed: dict[str, list[tuple[PlannedSheet, InputError]]] = {}
@@ -213,7 +215,11 @@ def prepare(
             if sheet.language != planned.options.language:
                 remarks.append(_other_language(planned, sheet))
             if draw:
-                _draw(plan, planned, sheet, drawn)
+                _draw(plan, sheet, drawn)
+                waiting += [tagged(page, planned.label) for page in sheet.key]
+                while len(waiting) >= A_PAGE:
+                    _draw_keys(plan, waiting[:A_PAGE], drawn)
+                    del waiting[:A_PAGE]
         if progress is not None:
             progress(number, len(plan.sheets))
     gaps = list(plan.gaps)
@@ -237,6 +243,7 @@ def prepare(
     )
     if not draw:
         return Packet(plan, None)
+    _draw_keys(plan, waiting, drawn)
     document = drawn[ADULT] = _document(plan, ADULT)
     sections = {index for _level, _title, index in _sections(plan.adult_labels)}
     numbers = itertools.count()
@@ -244,23 +251,23 @@ def prepare(
     return Packet(plan, drawn)
 
 
-def _draw(plan: Plan, planned: PlannedSheet, sheet: Sheet, drawn: dict[str, PdfDocument]) -> None:
-    """Add a sheet's pages to the files they belong to, each with its bookmark."""
-    pages = [(PLAIN if page.stock == "plain" else CARD, page) for page in sheet.pages]
-    pages += [(KEYS, _tagged(page, planned.label)) for page in sheet.key]
-    for name, page in pages:
-        if name not in drawn:
-            drawn[name] = _document(plan, name)
-        drawn[name].add(page, entries=1)
+def _draw(plan: Plan, sheet: Sheet, drawn: dict[str, PdfDocument]) -> None:
+    """Add a child's pages to the files they belong to, each with its bookmark."""
+    for page in sheet.pages:
+        _file(plan, PLAIN if page.stock == "plain" else CARD, drawn).add(page, entries=1)
 
 
-def _tagged(page: Page, label: str) -> Page:
-    """A key with the tag of the child whose page it answers: keys bear no names."""
-    frame = Frame(page.paper)
-    mark = Text(
-        frame.work.x1, frame.live.y1 - 14.0, label, 11.0, Role.ADULT, id="tag", anchor="end"
-    )
-    return dataclasses.replace(page, marks=(*page.marks, mark))
+def _draw_keys(plan: Plan, keys: list[Page], drawn: dict[str, PdfDocument]) -> None:
+    """Add a page of keys, with a bookmark for each."""
+    if keys:
+        page = shared_page(keys, plan.choices.paper)
+        _file(plan, KEYS, drawn).add(page, entries=len(keys))
+
+
+def _file(plan: Plan, name: str, drawn: dict[str, PdfDocument]) -> PdfDocument:
+    if name not in drawn:
+        drawn[name] = _document(plan, name)
+    return drawn[name]
 
 
 def _beforehand(plan: Plan, jobs: int) -> None:

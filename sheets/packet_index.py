@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from sheets.key_pairs import page_of
 from sheets.packet_folder import MADE_BY
 from sheets.packet_plan import CARD, KEYS, PLAIN, Plan
 
@@ -17,22 +18,28 @@ INDEX_VERSION = 1
 
 @dataclass(frozen=True, slots=True)
 class PageRow:
-    """One page of a file: which sheet it is of, and which page of that."""
+    """One page of a file, or one of the keys on it: which sheet it is of, and which page of that.
 
+    Args:
+        page: index of the page in the file; two keys share one.
+    """
+
+    page: int
     sheet: int
     tag: str
     label: str
 
 
 def rows_of(plan: Plan, name: str) -> list[PageRow]:
-    """The pages of a file in print order."""
-    rows = []
+    """The pages, or the keys, of a file in print order."""
+    rows: list[PageRow] = []
     for number, (planned, digest) in enumerate(zip(plan.sheets, plan.digests, strict=True)):
         count = digest.counts.of(name)
         for i in range(1, count + 1):
             part = f" {i} of {count}" if count > 1 else ""
             key = " key" if name == KEYS else ""
-            rows.append(PageRow(number, planned.child.tag, f"{planned.label}{key}{part}"))
+            page = page_of(len(rows)) if name == KEYS else len(rows)
+            rows.append(PageRow(page, number, planned.child.tag, f"{planned.label}{key}{part}"))
     return rows
 
 
@@ -88,11 +95,11 @@ def write_index(plan: Plan, path: Path) -> None:
 
 
 def _index_lines(plan: Plan, name: str, rows: list[PageRow]) -> Iterator[str]:
-    for page, row in enumerate(rows, start=1):
+    for row in rows:
         planned = plan.sheets[row.sheet]
         entry = {
             "file": name,
-            "page": page,
+            "page": row.page + 1,
             "tag": row.tag,
             "kind": planned.kind,
             "skill": planned.skill,

@@ -14,6 +14,7 @@ from hashlib import blake2b
 
 from shapes.errors import InputError
 from sheets.classlist import Child, ClassList
+from sheets.key_pairs import page_of, pages_for
 from sheets.kinds import KINDS, kind
 from sheets.model import Finding, Material, Paper
 from sheets.options import Ink, Options
@@ -103,7 +104,7 @@ class Gap:
 
 @dataclass(frozen=True, slots=True)
 class Counts:
-    """Pages of a sheet by the file they go to."""
+    """Pages of a sheet by the file they go to; of keys, which share pages, the keys."""
 
     plain: int = 0
     card: int = 0
@@ -115,6 +116,18 @@ class Counts:
     def of(self, file: str) -> int:
         """Pages in one of the three files."""
         return {PLAIN: self.plain, CARD: self.card, KEYS: self.keys}[file]
+
+    def span(self, file: str, before: Counts) -> tuple[int, int]:
+        """The first of its pages in a file, from 1, and how many there are; two keys share one.
+
+        Args:
+            before: what comes before it in the packet.
+        """
+        first, count = before.of(file), self.of(file)
+        if file == KEYS and count:
+            first, last = page_of(first), page_of(first + count - 1)
+            return first + 1, last - first + 1
+        return first + 1, count
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,7 +247,7 @@ class Plan:
             len(self.children),
             counts.plain,
             counts.card,
-            counts.keys,
+            pages_for(counts.keys),
             len(self.adult_labels),
             self.note_copies,
         )

@@ -179,26 +179,33 @@ PRINT_LINE = (
 )
 
 
-def foot(frame: Frame, lines: Iterable[str]) -> list[Mark]:
-    """The adult's lines above the bar across; FitError if they need more than the foot has."""
-    width = frame.work.width
-    wrapped: list[str] = []
-    for line in lines:
-        wrapped.extend(wrap(line, ADULT_SIZE_PT, width))
+def foot(
+    frame: Frame, lines: Iterable[str], *, size_pt: float = ADULT_SIZE_PT, bar: bool = True
+) -> list[Mark]:
+    """The adult's lines below the work area.
+
+    Args:
+        bar: whether the bar across stands below them.
+
+    Raises:
+        FitError: they need more lines than the foot has.
+    """
+    leading = ADULT_LEADING * size_pt / ADULT_SIZE_PT
+    wrapped = [part for line in lines for part in wrap(line, size_pt, frame.work.width)]
     top = frame.live.y0 + FOOT_HEIGHT - 3.4
-    lowest = top - ADULT_LEADING * (len(wrapped) - 1)
-    if lowest < frame.live.y0 + 6.2:
+    low = frame.live.y0 + (6.2 if bar else 0.0)
+    if top - leading * (len(wrapped) - 1) < low:
         raise FitError(
             f"the adult's text needs {len(wrapped)} lines and the foot holds "
-            f"{int((top - frame.live.y0 - 6.2) / ADULT_LEADING) + 1}",
+            f"{int((top - low) / leading) + 1}",
             where="foot of the page",
         )
     x = frame.work.x0
-    return [_adult(x, top - ADULT_LEADING * i, line) for i, line in enumerate(wrapped)]
+    return [_adult(x, top - leading * i, line, size_pt) for i, line in enumerate(wrapped)]
 
 
-def _adult(x: float, y: float, text: str) -> Text:
-    return Text(x, y, text, ADULT_SIZE_PT, Role.ADULT, colour=FURNITURE_GREY)
+def _adult(x: float, y: float, text: str, size_pt: float = ADULT_SIZE_PT) -> Text:
+    return Text(x, y, text, size_pt, Role.ADULT, colour=FURNITURE_GREY)
 
 
 # --- text and artwork ---------------------------------------------------------------------------
