@@ -35,12 +35,12 @@ def adult_pages(plan: Plan) -> tuple[Page, ...]:
 
 def with_labels(plan: Plan) -> Plan:
     """The plan with the section of each page of ``adult.pdf``; errors as :func:`each_page`."""
-    labels = each_page(plan, _drop)
+    labels = each_page(plan, None)
     # The run sheet tells the number of pages and where the notes are, and may get longer by it.
     rest = labels[labels.count(RUN_SHEET) :]
     for _ in range(3):
         plan = dataclasses.replace(plan, adult_labels=labels)
-        flow = _flow(plan, _drop)
+        flow = _flow(plan, None)
         run_sheet(flow, plan)
         labels = (*flow.finish(), *rest)
         if labels == plan.adult_labels:
@@ -48,11 +48,12 @@ def with_labels(plan: Plan) -> Plan:
     return dataclasses.replace(plan, adult_labels=labels)
 
 
-def each_page(plan: Plan, take: Callable[[Page], None]) -> tuple[str, ...]:
+def each_page(plan: Plan, take: Callable[[Page], None] | None) -> tuple[str, ...]:
     """Give out the pages of ``adult.pdf`` one by one, in print order; return their sections.
 
     Args:
         plan: counted, and for its page numbers with the labels of :func:`with_labels`.
+        take: given each page; None to count them only.
 
     Raises:
         GlyphError: a title, word or note has a character the page font lacks.
@@ -70,12 +71,8 @@ def each_page(plan: Plan, take: Callable[[Page], None]) -> tuple[str, ...]:
     return flow.finish()
 
 
-def _flow(plan: Plan, take: Callable[[Page], None]) -> Flow:
+def _flow(plan: Plan, take: Callable[[Page], None] | None) -> Flow:
     return Flow(plan.choices.paper, plan.theme.title, take, len(plan.adult_labels))
-
-
-def _drop(page: Page) -> None:
-    """For a run that only counts."""
 
 
 # --- week plan ------------------------------------------------------------------------------------

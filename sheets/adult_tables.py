@@ -39,11 +39,13 @@ class Flow:
     Args:
         name: of the packet, for the foot of each page.
         take: given each page when it is full, so that a large class needs no more room than a
-            small one.
+            small one; None to count pages only.
         count: how many pages there will be, for the foot of each; 0 if that is not known yet.
     """
 
-    def __init__(self, paper: Paper, name: str, take: Callable[[Page], None], count: int) -> None:
+    def __init__(
+        self, paper: Paper, name: str, take: Callable[[Page], None] | None, count: int
+    ) -> None:
         self.paper = paper
         self.name = name
         self._take = take
@@ -75,7 +77,8 @@ class Flow:
         """A page of its own, without title and foot."""
         self._end_page()
         self._labels.append(label)
-        self._take(Page(self.paper, tuple(marks), label=label))
+        if self._take is not None:
+            self._take(Page(self.paper, tuple(marks), label=label))
 
     def _new_page(self, label: str) -> None:
         self._end_page()
@@ -91,7 +94,8 @@ class Flow:
             self._foot(self.left, f"{self.name}: {self._label.lower()}, for adults", "start"),
             self._foot(self.right, number, "end"),
         )
-        self._take(Page(self.paper, (*self._marks, *foot), label=self._label))
+        if self._take is not None:
+            self._take(Page(self.paper, (*self._marks, *foot), label=self._label))
         self._marks, self._label = [], ""
 
     def _room_for(self, height: float) -> bool:
@@ -216,6 +220,9 @@ class Flow:
             # A head alone at the foot of a page is no use.
             self._room_for(high + 8.0)
         top, low = self._y, self._y - high
+        self._y = low
+        if self._take is None:
+            return
         if head:
             band = BBox(edges[0], low, edges[-1], top)
             self._add(Fill((rectangle(band),), Role.ADULT, colour=_HEAD_TINT))
@@ -234,7 +241,6 @@ class Flow:
         self._add(
             Stroke(tuple(lines_to_rule), _RULE, Role.ADULT, colour=FURNITURE_GREY, cap="butt")
         )
-        self._y = low
 
 
 @lru_cache(maxsize=4096)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import functools
 import locale
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -218,18 +219,17 @@ def wrap(text: str, size_pt: float, width: float) -> list[str]:
 
 @functools.lru_cache(maxsize=256)
 def _wrapped(text: str, size_pt: float, width: float) -> tuple[str, ...]:
-    lines: list[str] = []
-    current = ""
+    lines: list[list[str]] = []
+    space = text_width_mm(" ", size_pt)
+    reach = math.inf
     for word in text.split():
-        trial = f"{current} {word}" if current else word
-        if current and text_width_mm(trial, size_pt) > width:
-            lines.append(current)
-            current = word
-        else:
-            current = trial
-    if current:
-        lines.append(current)
-    return tuple(lines)
+        long = text_width_mm(word, size_pt)
+        reach += space + long
+        if reach > width:
+            lines.append([])
+            reach = long
+        lines[-1].append(word)
+    return tuple(" ".join(words) for words in lines)
 
 
 def _size_that_fits(text: str, size_pt: float, least_pt: float, width: float, what: str) -> float:

@@ -300,7 +300,7 @@ def test_a_compact_file_is_smaller_and_holds_the_same() -> None:
         pages, title="Pond (endobj", language="en", outline=[(0, "a ) b", 2)], compact=True
     )
 
-    assert len(compact) < 0.6 * len(plain)
+    assert len(compact) < 0.7 * len(plain)
     for i in (0, 1, 59):
         assert content(compact, i) == content(plain, i)
         assert texts(compact, i) == texts(plain, i)

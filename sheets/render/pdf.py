@@ -151,20 +151,33 @@ class PdfDocument:
             self._entries[index] = entries
 
     def _write_last_page(self) -> None:
-        """Turn the page into the bytes of the file now.
+        """Write the page as the bytes of the file now (ISO 32000-1, 7.7.3.3).
 
-        The library keeps a page as objects until the end, which take some twenty times the room.
+        The library keeps a page as objects until the end, which take some twenty times the room
+        and, spelled one by one, most of its time.
         """
-        from reportlab.pdfbase.pdfdoc import PDFName, PDFObjectReference, PDFStream
+        from reportlab.pdfbase.pdfdoc import PDFObject, PDFObjectReference
 
         document = self._document
         page = document.Pages.pages[-1]
-        content = PDFStream(content=zlib.compress(page.stream.encode("latin-1")))
-        content.dictionary["Filter"] = PDFName("FlateDecode")
-        page.Contents = content
-        written = page.format(document)  # which also gives the content its number
-        document.idToObject[content.__InternalName__] = content.format(document)
-        document.idToObject[page.__InternalName__] = written
+        content = PDFObject()  # stands for the content until it has its number
+        packed = zlib.compress(page.stream.encode("latin-1"))
+        numbers = document.idToObjectNumberAndVersion
+
+        def number(thing: Any) -> int:
+            found: int = numbers[document.Reference(thing).name][0]
+            return found
+
+        forms = page.XObjects.dict if page.XObjects else {}
+        shown = " ".join(f"/{name} {numbers[name][0]} 0 R" for name in forms)
+        size = " ".join(f"{side:g}" for side in (page.pagewidth, page.pageheight))
+        document.idToObject[page.__InternalName__] = (
+            f"<</Type/Page/Parent {number(document.Pages)} 0 R/MediaBox[0 0 {size}]"
+            f"/Resources<</Font {numbers['BasicFonts'][0]} 0 R"
+            f"{f'/XObject<<{shown}>>' if shown else ''}>>/Contents {number(content)} 0 R>>"
+        ).encode("ascii")
+        head = f"<</Filter/FlateDecode/Length {len(packed)}>>\nstream\n".encode("ascii")
+        document.idToObject[content.__InternalName__] = head + packed + b"\nendstream\n"
         document.Pages.pages[-1] = PDFObjectReference(page.__InternalName__)
 
     def _put(self, page: Page) -> None:

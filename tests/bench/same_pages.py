@@ -21,7 +21,7 @@ MOST_INK_APART = 0.10
 MOST_DIFFERENCE = 0.50
 """Of the ink of our page: the sum of the differences of all dots (our setting). Neighbouring pages
 of the job, which mostly show the same kind of sheet for another child, differ by more than 0.7 in
-95 of 100 cases; a page differs from itself moved by one dot by 0.5 in the median."""
+95 of 100 cases; a page differs from itself moved by one dot by 0.35 in the median."""
 
 
 @dataclass(frozen=True, slots=True)
