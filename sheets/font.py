@@ -173,7 +173,7 @@ def advance(char: str) -> int:
     return width
 
 
-@lru_cache(maxsize=4_096)  # the same lines stand at the foot of every page of a packet
+@lru_cache(maxsize=2_048)  # the same lines stand at the foot of every page of a packet
 def text_width_mm(text: str, size_pt: float) -> float:
     """Width in mm of one line of text set at ``size_pt`` points, without kerning.
 

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any
 from shapes.affine import Affine
 from shapes.path import Arc, Line, Path, Segment, arc_between
 from sheets.known import STORE as MEASURES
-from sheets.known import stored_value
+from sheets.known import store_text, stored_value
 from sheets.outlines import FittedOutline, Form, standard_outline
 
 if TYPE_CHECKING:
@@ -106,15 +106,6 @@ def build_one(code: str) -> dict[str, Any]:
     return entries
 
 
-def text(content: Mapping[str, Any]) -> str:
-    """The store as JSON, one picture a line."""
-    lines = [
-        f"{json.dumps(code)}: {json.dumps(entries, separators=(',', ':'))}"
-        for code, entries in content.items()
-    ]
-    return "{\n" + ",\n".join(lines) + "\n}\n"
-
-
 def measures_of(code: str) -> dict[str, Any]:
     """What ``check`` measures on the pages that show a picture's stored outlines."""
     from shapes.pictures import find
@@ -158,12 +149,12 @@ def _main() -> None:
     with ProcessPoolExecutor() as pool:
         if "--measures-only" not in sys.argv[1:]:
             made = dict(zip(codes, pool.map(build_one, codes, chunksize=8), strict=True))
-            STORE.write_text(text(made), encoding="utf-8")
+            STORE.write_bytes(store_text(made))
     with ProcessPoolExecutor() as pool:
         known: dict[str, Any] = {}
         for found in pool.map(measures_of, codes, chunksize=8):
             known |= found
-    MEASURES.write_text(text(known), encoding="utf-8")
+    MEASURES.write_bytes(store_text(known))
 
 
 # --- paths as numbers -----------------------------------------------------------------------------

@@ -11,6 +11,7 @@ from __future__ import annotations
 import dataclasses
 import itertools
 import json
+import zlib
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
@@ -320,7 +321,7 @@ def _digest(sheet: Sheet, limits: Limits) -> Digest:
         on_its_side=any(page.paper.width > page.paper.height for page in sheet.pages),
         outside=tuple(_sentences(sheet.findings)),
         parameters=sheet.parameters,
-        record=json.dumps(record, ensure_ascii=False),
+        record=zlib.compress(json.dumps(record, ensure_ascii=False).encode()),
     )
 
 
@@ -385,7 +386,8 @@ def write(packet: Packet, folder: Path, *, force: bool = False) -> tuple[Path, .
     plan = packet.plan
     names = tuple(plan.totals().pages)
     with replacing(folder, selection(plan), force=force) as new:
-        for name in names:
+        # The largest file last, when the others no longer take room as documents.
+        for name in reversed(names):
             write_files([(new / name, partial(packet.file, name))])
         write_index(plan, new / INDEX)
     return tuple(folder / name for name in (*names, INDEX))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import io
 import json
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -109,5 +110,6 @@ def _index_lines(plan: Plan, name: str, rows: list[PageRow]) -> Iterator[str]:
         }
         text = json.dumps(entry, ensure_ascii=False)
         if name != KEYS:
-            text = f"{text[:-1]}, {plan.digests[row.sheet].record[1:]}"
+            record = zlib.decompress(plan.digests[row.sheet].record).decode()
+            text = f"{text[:-1]}, {record[1:]}"
         yield text

@@ -139,8 +139,8 @@ class Digest:
             pages with the same cuts can be found; pages without cuts are left out.
         on_its_side: whether a page lies on its side.
         outside: findings outside guidance, as sentences.
-        record: parameters and findings as a JSON object; findings name their limit by its number in
-            :attr:`Plan.limits`.
+        record: parameters and findings as a packed JSON object (zlib, UTF-8); findings name their
+            limit by its number in :attr:`Plan.limits`.
     """
 
     counts: Counts
@@ -151,7 +151,7 @@ class Digest:
     on_its_side: bool
     outside: tuple[str, ...]
     parameters: Mapping[str, object] = field(hash=False)
-    record: str
+    record: bytes
 
 
 class Limits:

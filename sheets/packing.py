@@ -105,7 +105,7 @@ def _share(room: float, lengths: Sequence[float], gap: float) -> float:
     return max(0.0, left) / (len(lengths) + 1)
 
 
-@lru_cache(maxsize=2_000)  # the same few boxes come back in one set of boxes after another
+@lru_cache(maxsize=500)  # the same few boxes come back in one set of boxes after another
 def _lowest_row(
     sizes: tuple[Size, ...], width: float, gap: float
 ) -> tuple[tuple[bool, ...], float, float] | None:

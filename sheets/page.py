@@ -217,7 +217,7 @@ def wrap(text: str, size_pt: float, width: float) -> list[str]:
     return list(_wrapped(text, size_pt, width))
 
 
-@functools.lru_cache(maxsize=256)
+@functools.lru_cache(maxsize=128)
 def _wrapped(text: str, size_pt: float, width: float) -> tuple[str, ...]:
     lines: list[list[str]] = []
     space = text_width_mm(" ", size_pt)

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import itertools
+import json
+import tempfile
+from pathlib import Path as FilePath
+
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shapes.path import Arc, Line, Path, arc_between
 from shapes.pictures import curated, find
 from sheets.known import STORE as MEASURES
-from sheets.known import known_form, path_key, stored_value
+from sheets.known import known_form, path_key, store_text, stored_value
 from sheets.outline_store import KEPT, STORE, build_one, decode, encode, measures_of, stored_outline
 from sheets.outlines import standard_outline
 
+NUMBERS = itertools.count()
 SAMPLE = [word.code for word in curated()][::61]
 
 
@@ -102,3 +108,26 @@ def test_encoding_keeps_the_path(rows: list[tuple[float, float, float]]) -> None
     assert again.closed
     assert again.length == pytest.approx(path.length, rel=1e-3, abs=0.01)
     assert encode(again) == encode(decode(encode(again)))
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.dictionaries(st.text(st.characters(codec="utf-8"), max_size=12), st.integers(), max_size=40),
+    st.lists(st.text(max_size=6), max_size=5),
+)
+def test_every_key_of_a_store_is_found_and_no_other(
+    content: dict[str, int], others: list[str]
+) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        # A name of its own: what was found is remembered by file and key.
+        store = FilePath(folder) / f"store-{next(NUMBERS)}.json"
+        store.write_bytes(store_text(content))
+
+        assert json.loads(store.read_bytes()) == content
+        for key in [*content, *others]:
+            assert stored_value(store, key) == content.get(key)
+
+
+def test_the_stores_are_sorted_as_they_are_searched() -> None:
+    for store in (STORE, MEASURES):
+        assert store.read_bytes() == store_text(json.loads(store.read_bytes()))

@@ -20,7 +20,6 @@ from shapes.path import BBox
 from sheets.font import FONT_FILE, FONT_NAME, MM_PER_PT, check_text
 from sheets.model import Artwork, Fill, Page, Place, Stroke, Text
 from sheets.render.baseline import text_start
-from sheets.render.compact import pack_objects
 from sheets.render.numbers import MM_PLACES, PT_PER_MM, decimal, mm, places_for
 from sheets.render.pdf_operators import (
     BASE_STATE,
@@ -80,7 +79,11 @@ def write_pdf(
         document.add(page, entries=entries[index])
     data = document.finish(outline, page_labels)
     del document  # or it would take its room while the file is packed
-    return pack_objects(data) if compact else data
+    if not compact:
+        return data
+    from sheets.render.compact import pack_objects
+
+    return pack_objects(data)
 
 
 class PdfDocument:
