@@ -96,9 +96,8 @@ def find(word_or_code: str) -> Picture:
         PictureError: if there is none; offers the nearest words.
     """
     key = _key(word_or_code)
-    for word in curated():
-        if _key(word.text) == key:
-            return _openmoji(word.code)
+    if key in _codes_by_key():
+        return _openmoji(_codes_by_key()[key])
     given = "".join(word_or_code.split())
     if _CODE_RE.fullmatch(word_or_code.strip()) and re.search(r"[0-9+]", given):
         code = "-".join(re.findall(r"[0-9A-F]+", word_or_code.upper().replace("U+", "")))
@@ -111,6 +110,12 @@ def find(word_or_code: str) -> Picture:
         if _key(cldr) == key and _file_of(code) is not None:
             return _openmoji(code)
     raise _unknown(word_or_code)
+
+
+@cache
+def _codes_by_key() -> dict[str, str]:
+    # The first of two alike words counts.
+    return {_key(word.text): word.code for word in reversed(curated())}
 
 
 def _key(word: str) -> str:

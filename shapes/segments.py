@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -130,10 +131,13 @@ class Cubic:
         # Gauss-Legendre on eight equal parts: below 1e-6 relative for curves without cusps.
         total = 0.0
         parts = 8
+        (ax, ay), (bx, by), (cx, cy) = self._differences()
         for i in range(parts):
             for node, weight in _GAUSS5:
-                dx, dy = self._derivative((i + 0.5 * (1.0 + node)) / parts)
-                total += weight * math.hypot(dx, dy)
+                t = (i + 0.5 * (1.0 + node)) / parts
+                s = 1.0 - t
+                u, v, w = s * s, 2 * s * t, t * t
+                total += weight * math.hypot(u * ax + v * bx + w * cx, u * ay + v * by + w * cy)
         return total * 0.5 / parts
 
     def point_at(self, t: float) -> Point:
@@ -144,10 +148,17 @@ class Cubic:
             b0 * self.start[1] + b1 * self.c1[1] + b2 * self.c2[1] + b3 * self.end[1],
         )
 
+    def _differences(self) -> tuple[Point, Point, Point]:
+        """Control points of the derivative, a quadratic Bezier."""
+        p = (self.start, self.c1, self.c2, self.end)
+        first, second, third = (
+            (3 * (b[0] - a[0]), 3 * (b[1] - a[1])) for a, b in itertools.pairwise(p)
+        )
+        return first, second, third
+
     def _derivative(self, t: float) -> Point:
         s = 1.0 - t
-        p = (self.start, self.c1, self.c2, self.end)
-        q = [(3 * (p[i + 1][0] - p[i][0]), 3 * (p[i + 1][1] - p[i][1])) for i in range(3)]
+        q = self._differences()
         return (
             s * s * q[0][0] + 2 * s * t * q[1][0] + t * t * q[2][0],
             s * s * q[0][1] + 2 * s * t * q[1][1] + t * t * q[2][1],

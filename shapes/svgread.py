@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Literal
 
 from shapes.affine import Affine
 from shapes.errors import PictureError
-from shapes.path import BBox, Path
+from shapes.path import Arc, BBox, Line, Path
 from shapes.svgbasic import BASIC_SHAPES, draw_basic, read_lengths
 from shapes.svgguard import (
     MAX_ELEMENTS,
@@ -358,7 +358,7 @@ class _Reader:
         paths = self._paths(element, tag, state)
         if stroke is None or style["stroke-linecap"] == "butt":
             # Only the caps of a line without length can be seen (SVG 2, 13.5.4).
-            paths = tuple(path for path in paths if path.length > 0)
+            paths = tuple(path for path in paths if not _is_a_point(path))
         if not paths:
             return
         self._shapes.append(
@@ -427,3 +427,14 @@ def _cap(text: str) -> Cap:
 
 def _join(text: str) -> Join:
     return "round" if text == "round" else "bevel" if text == "bevel" else "miter"
+
+
+def _is_a_point(path: Path) -> bool:
+    """Whether a path has no length; told by its corners, as measuring takes long."""
+    return all(
+        segment.length() == 0.0
+        if isinstance(segment, Arc)
+        else segment.start == segment.end
+        and (isinstance(segment, Line) or segment.start == segment.c1 == segment.c2)
+        for segment in path.segments
+    )
