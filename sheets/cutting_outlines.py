@@ -16,7 +16,14 @@ from sheets.lanes import arrow, cut, lead_in, run_in, stop_bar
 from sheets.model import Mark
 from sheets.options import Options
 from sheets.outline_store import stored_outline
-from sheets.outlines import fit_outline, line_width, outline_rows, standard_row, usual_pieces
+from sheets.outlines import (
+    fit_outline,
+    line_width,
+    outline_rows,
+    standard_outline,
+    standard_row,
+    usual_pieces,
+)
 from sheets.page import Frame
 
 
@@ -46,14 +53,14 @@ def picture_page(task: CuttingTask, picture: Picture, options: Options, frame: F
     """A picture in the stage's outline, as often as asked."""
     count = task.pieces or usual_pieces(task.stage)
     rows = outline_rows(task.stage, frame, count)
-    fitted = None
     if count == usual_pieces(task.stage):
-        fitted = stored_outline(picture, task.stage, task.form)
-        if fitted is not None:
-            # Stored as it lies on the standard paper.
-            (sx, sy), (x, y) = standard_row(task.stage).center, rows[0].center
-            fitted = fitted.moved(x - sx, y - sy)
-    if fitted is None:
+        # Made once for all papers, whose work areas are alike.
+        fitted = stored_outline(picture, task.stage, task.form) or standard_outline(
+            picture, task.stage, task.form
+        )
+        (sx, sy), (x, y) = standard_row(task.stage).center, rows[0].center
+        fitted = fitted.moved(x - sx, y - sy)
+    else:
         fitted = fit_outline(picture, task.stage, rows[0], task.form)
     shown = [fitted.moved(0.0, row.center[1] - rows[0].center[1]) for row in rows]
     marks: list[Mark] = [

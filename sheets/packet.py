@@ -9,47 +9,33 @@ the new one, never half of each.
 from __future__ import annotations
 
 import dataclasses
-import itertools
 import json
 import zlib
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from shapes.errors import InputError
 from sheets.font import check_text
-from sheets.key_pairs import A_PAGE, shared_page, tagged
 from sheets.kinds import module
 from sheets.model import Finding, Page, Role, Sheet, Stroke
 from sheets.options import Options
+from sheets.packet_files import PacketFiles
 from sheets.packet_folder import replacing
-from sheets.packet_index import PageRow, rows_of, selection, write_index
-from sheets.packet_plan import (
-    ADULT,
-    CARD,
-    INDEX,
-    KEYS,
-    PLAIN,
-    Counts,
-    Digest,
-    Gap,
-    Limits,
-    Plan,
-    PlannedSheet,
-)
+from sheets.packet_index import selection, write_index
+from sheets.packet_plan import INDEX, Counts, Digest, Gap, Limits, Plan, PlannedSheet
 from sheets.problems import ProblemsError
-
-if TYPE_CHECKING:
-    from sheets.render.pdf import OutlineEntry, PdfDocument
 
 BAR_OPTION = "--bar-measures"
 
 _NAMED = 3
-_WHAT = {PLAIN: "pages on plain paper", CARD: "pages on card", KEYS: "keys", ADULT: "for adults"}
 
 Progress = Callable[[int, int], None]
 """Told how many of how many steps are done."""
+
+
+_Failed = dict[str, list[tuple[PlannedSheet, InputError]]]
+"""The sheets of each kind that could not be made, and why."""
 
 
 class PacketError(ProblemsError):
@@ -57,17 +43,16 @@ class PacketError(ProblemsError):
 
 
 class Packet:
-    """A counted plan and its pages.
+    """A counted plan and its files.
 
     Args:
         plan: with its digests.
-        drawn: the documents by file name; None if the packet is only counted.
+        files: None if the packet is only counted.
     """
 
-    def __init__(self, plan: Plan, drawn: dict[str, PdfDocument] | None) -> None:
+    def __init__(self, plan: Plan, files: PacketFiles | None) -> None:
         self.plan = plan
-        self._drawn = drawn
-        self._finished: dict[str, bytes] = {}
+        self._files = files
 
     @property
     def adult(self) -> tuple[Page, ...]:
@@ -91,53 +76,9 @@ class Packet:
         Raises:
             ValueError: the packet was only counted.
         """
-        if self._drawn is None:
+        if self._files is None:
             raise ValueError("the packet was counted, not drawn")
-        from sheets.render.compact import pack_objects
-
-        if name not in self._finished:
-            outline, labels = _outline_and_labels(self.plan, name)
-            # The document is let go: the finished file takes much less room.
-            data = self._drawn.pop(name).finish(outline, labels)
-            self._finished[name] = pack_objects(data)
-        return self._finished[name]
-
-
-def _outline_and_labels(plan: Plan, name: str) -> tuple[list[OutlineEntry], list[str] | None]:
-    if name == ADULT:
-        return _sections(plan.adult_labels), None
-    rows = rows_of(plan, name)
-    labels: dict[int, str] = {}
-    for row in rows:
-        before = labels.get(row.page)
-        labels[row.page] = f"{before}, {row.label}" if before else row.label
-    return _by_child(rows), list(labels.values())
-
-
-def _sections(labels: Sequence[str]) -> list[OutlineEntry]:
-    """Bookmarks of the adult's pages: one at the first page of each section."""
-    return [(0, label, i) for i, label in enumerate(labels) if label not in labels[:i]]
-
-
-def _by_child(rows: list[PageRow]) -> list[OutlineEntry]:
-    """Bookmarks: a child's tag with the first page, and below it the child's other pages."""
-    by_tag: dict[str, list[PageRow]] = {}
-    for row in rows:
-        by_tag.setdefault(row.tag, []).append(row)
-    entries = []
-    for tag, (first, *others) in by_tag.items():
-        entries.append((0, first.label, first.page))
-        entries += [(1, row.label.removeprefix(f"{tag} "), row.page) for row in others]
-    return entries
-
-
-def _document(plan: Plan, name: str) -> PdfDocument:
-    from sheets.render.pdf import PdfDocument
-
-    return PdfDocument(
-        title=f"{plan.theme.title}: {_WHAT[name]}",
-        language="en" if name == ADULT else plan.theme.languages[0],
-    )
+        return self._files.content(name)
 
 
 def make_sheet(plan: Plan, planned: PlannedSheet) -> Sheet:
@@ -185,7 +126,7 @@ def prepare(
     Raises:
         PacketError: pages that cannot be made, all of them at once.
     """
-    from sheets.adult import each_page, note_copies, with_labels
+    from sheets.adult import note_copies, with_labels
 
     problems = [
         str(problem)
@@ -198,11 +139,10 @@ def prepare(
         _beforehand(plan, jobs)
     made: list[tuple[PlannedSheet, Digest]] = []
     digests: dict[Digest, Digest] = {}  # those of one stage are mostly alike, so each is kept once
-    drawn: dict[str, PdfDocument] = {}
-    waiting: list[Page] = []  # keys for the next page
+    files = PacketFiles(plan) if draw else None
     limits = Limits()
     remarks = list(plan.remarks)
-    failed: dict[str, list[tuple[PlannedSheet, InputError]]] = {}
+    failed: _Failed = {}
     for number, planned in enumerate(plan.sheets, start=1):
         try:
             sheet = make_sheet(plan, planned)
@@ -215,22 +155,13 @@ def prepare(
             made.append((planned, digests.setdefault(digest, digest)))
             if sheet.language != planned.options.language:
                 remarks.append(_other_language(planned, sheet))
-            if draw:
-                _draw(plan, sheet, drawn)
-                waiting += [tagged(page, planned.label) for page in sheet.key]
-                while len(waiting) >= A_PAGE:
-                    _draw_keys(plan, waiting[:A_PAGE], drawn)
-                    del waiting[:A_PAGE]
+            if files is not None:
+                files.add(planned, sheet)
         if progress is not None:
             progress(number, len(plan.sheets))
-    gaps = list(plan.gaps)
-    for kind, rows in failed.items():
-        if plan.implied and not any(planned.kind == kind for planned, _ in made):
-            gaps.append(Gap("", kind, f"nothing in the theme for it ({rows[0][1]})"))
-            continue
-        problems += _problems(rows)
-    if problems or not made:
-        raise PacketError(*(problems or [gap.sentence() for gap in gaps]))
+    gaps = [*plan.gaps, *_gaps(plan, made, failed)]
+    if not made:
+        raise PacketError(*(gap.sentence() for gap in gaps))
     plan = with_labels(
         dataclasses.replace(
             plan,
@@ -242,33 +173,25 @@ def prepare(
             note_copies=note_copies(plan),
         )
     )
-    if not draw:
-        return Packet(plan, None)
-    _draw_keys(plan, waiting, drawn)
-    document = drawn[ADULT] = _document(plan, ADULT)
-    sections = {index for _level, _title, index in _sections(plan.adult_labels)}
-    numbers = itertools.count()
-    each_page(plan, lambda page: document.add(page, entries=next(numbers) in sections))
-    return Packet(plan, drawn)
+    if files is not None:
+        files.complete(plan)
+    return Packet(plan, files)
 
 
-def _draw(plan: Plan, sheet: Sheet, drawn: dict[str, PdfDocument]) -> None:
-    """Add a child's pages to the files they belong to, each with its bookmark."""
-    for page in sheet.pages:
-        _file(plan, PLAIN if page.stock == "plain" else CARD, drawn).add(page, entries=1)
+def _gaps(plan: Plan, made: list[tuple[PlannedSheet, Digest]], failed: _Failed) -> Iterator[Gap]:
+    """The kinds that the theme has nothing for, where nobody asked for them.
 
-
-def _draw_keys(plan: Plan, keys: list[Page], drawn: dict[str, PdfDocument]) -> None:
-    """Add a page of keys, with a bookmark for each."""
-    if keys:
-        page = shared_page(keys, plan.choices.paper)
-        _file(plan, KEYS, drawn).add(page, entries=len(keys))
-
-
-def _file(plan: Plan, name: str, drawn: dict[str, PdfDocument]) -> PdfDocument:
-    if name not in drawn:
-        drawn[name] = _document(plan, name)
-    return drawn[name]
+    Raises:
+        PacketError: other pages could not be made.
+    """
+    problems: list[str] = []
+    for kind, rows in failed.items():
+        if plan.implied and not any(planned.kind == kind for planned, _ in made):
+            yield Gap("", kind, f"nothing in the theme for it ({rows[0][1]})")
+        else:
+            problems += _problems(rows)
+    if problems:
+        raise PacketError(*problems)
 
 
 def _beforehand(plan: Plan, jobs: int) -> None:

@@ -111,9 +111,9 @@ def fits(things: Iterable[Footprint], stage: int, options: Options, *, upright: 
     sizes = [box_size(thing, line_mm(stage, options)) for thing in things]
     gap = gap_mm(stage, options)
     covered = sum((wide + gap) * (high + gap) for wide, high in sizes)
-    # The usual area lies within the free one.
+    _usual, free, turned = areas(options)  # the usual area lies within the free one
     return any(
         free_layouts(sizes, area, gap)
-        for area in areas(options)[1 : 2 if upright else 3]
+        for area in ((free,) if upright else (free, turned))
         if covered <= (area.box.width + gap) * (area.box.height + gap)
     )

@@ -11,8 +11,12 @@ from shapes.errors import FitError
 from shapes.pictures import Picture, resolve
 from sheets import outlines, packet, suits
 from sheets.classlist import parse
+from sheets.cutting_task import CuttingTask
+from sheets.kinds import cutting
+from sheets.options import Options
 from sheets.outlines import fit_outline, standard_outline, standard_row
 from sheets.packet_plan import Choices, make_plan
+from sheets.page import A4, LETTER
 from sheets.theme import load
 from tests.packets import files_of
 
@@ -77,6 +81,16 @@ def test_an_outline_is_made_once(own: Path, monkeypatch: pytest.MonkeyPatch) -> 
     monkeypatch.setattr(outlines, "fit_anew", must_not_be_called)
 
     assert fit_outline(picture, 4, standard_row(4)) is first
+
+
+def test_one_outline_serves_both_papers(own: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    task = CuttingTask(4, resolve("leaf.svg", own))
+    letter = cutting.make(task, Options(paper=LETTER))
+    monkeypatch.setattr(outlines, "fit_anew", must_not_be_called)
+    a4 = cutting.make(task, Options(paper=A4))
+
+    assert a4.parameters == letter.parameters
+    assert not any(finding.outside for finding in a4.findings)
 
 
 def test_a_refusal_is_remembered_too(own: Path, monkeypatch: pytest.MonkeyPatch) -> None:
