@@ -68,7 +68,7 @@ def cutting(
     force: Force = False,
     allow_outside: AllowOutside = False,
 ) -> None:
-    """A cutting sheet: strips, lanes, shapes, or a picture in an outline of the stage."""
+    """Strips, lanes, shapes, or a picture in an outline, to cut."""
     from sheets import run
 
     options = run.options(
@@ -103,7 +103,7 @@ def check(
     ] = "cutting",
     json: Json = False,
 ) -> None:
-    """Measure the marks of an SVG page against the guidance of a stage."""
+    """Measure the marks of an SVG page by the guidance of a stage."""
     from sheets import run
 
     raise typer.Exit(run.check_file(file, skill, stage, as_json=json))
@@ -114,7 +114,7 @@ def difficulty(
     items: Annotated[list[str], typer.Argument(help="Pictures (word, code point) or SVG files.")],
     json: Json = False,
 ) -> None:
-    """Path complexity of outlines and the stages that suit a picture."""
+    """Path complexity of outlines, and the stages that suit."""
     from sheets import run
 
     run.print_difficulty(items, as_json=json)
@@ -125,7 +125,7 @@ def pictures(
     word: Annotated[str | None, typer.Argument(help="Word or category to look for.")] = None,
     json: Json = False,
 ) -> None:
-    """The picture words, by category, with the stages that suit each."""
+    """The picture words, with the stages that suit each."""
     from sheets import run
 
     run.print_pictures(word, as_json=json)
@@ -138,7 +138,7 @@ def guidance(
         typer.Argument(help="Skill; none: all."),
     ] = None,
 ) -> None:
-    """The limits of every stage, each with its unit, kind and source."""
+    """The limits of every stage, with unit, kind and source."""
     from sheets.guidance import render_text
 
     typer.echo(render_text(skill))
@@ -169,7 +169,7 @@ def new(
     out: Annotated[Path | None, typer.Option("--out", help="File to write.")] = None,
     force: Force = False,
 ) -> None:
-    """A starter file with comments: a theme (TOML) or a class list (CSV)."""
+    """A commented file to start from: a theme or a class list."""
     from sheets import run
 
     run.write_starter(what, name, out, force=force)

@@ -60,7 +60,7 @@ def trace_match(
     force: Force = False,
     allow_outside: AllowOutside = False,
 ) -> None:
-    """Real things on their outlines at true size, or picture cards on their shadows."""
+    """Real things on their outlines, or pictures on their shadows."""
     from sheets import run, run_kinds
 
     options = run.options(
@@ -116,7 +116,7 @@ def letter_match(
     force: Force = False,
     allow_outside: AllowOutside = False,
 ) -> None:
-    """Letters to match: the same, capital to small, first letter of a picture, or a sort."""
+    """Letters to match: same, small, first of a word, or a sort."""
     from sheets import run, run_kinds
 
     options = run.options(
@@ -229,7 +229,7 @@ def pattern(
     force: Force = False,
     allow_outside: AllowOutside = False,
 ) -> None:
-    """Rows to copy, fill in or carry on, or pictures to colour like the sample."""
+    """Rows to copy, mend or carry on, or a picture to colour."""
     from sheets import run, run_kinds
 
     options = run.options(

@@ -47,7 +47,7 @@ def packet(
     force: Force = False,
     allow_outside: AllowOutside = False,
 ) -> None:
-    """Every child's pages at their own stage, with keys and adult pages, in one run."""
+    """Every child's pages with keys and adult pages, in one run."""
     from sheets.run_packet import make_packet
 
     raise typer.Exit(
