@@ -99,9 +99,10 @@ def draw_units(
     suited = str(setting("pattern", stage, name)).split()
     if fixed and (given := units[0]).form not in suited:
         longest = limits("pattern", stage)["unit_length"].maximum
+        too_long = longest is not None and len(given.cells) > longest
         raise InputError(
             f"{given.form} is no '{form}' pattern of stage {stage}"
-            + (f", whose units have at most {longest:g} things" if longest else ""),
+            + (f", whose units have at most {longest:g} things" if too_long else ""),
             where="unit",
             fix=f"give {' or '.join(suited)}, or take another stage or --form",
         )

@@ -70,6 +70,11 @@ def test_the_theme_pattern_that_is_asked_for() -> None:
             "AB, or take another stage or --form",
         ),
         (
+            5,
+            {"form": "extend", "unit": 4},
+            "unit: ABC is no 'extend' pattern of stage 5; give AB, or take another stage or --form",
+        ),
+        (
             3,
             {"form": "colour-copy", "unit": 1},
             "--unit: pictures to colour have no rows; leave it out",
