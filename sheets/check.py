@@ -18,7 +18,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from shapes.path import Arc, BBox, Line, Path
-from sheets.distances import SAG_MM, Ink, box_gap, closest, ink_box, line_gap, point_gap
+from sheets.distances import SAG_MM, Ink, box_gap, closest, ink_box, is_near, line_gap
 from sheets.guidance import Limit, limit_for, limits
 from sheets.known import OutlineForm, known_form
 from sheets.model import WHITE, Finding, Mark, Page, Role, Stroke, Text
@@ -343,8 +343,8 @@ def _belong_together(a: _Cut, b: _Cut) -> bool:
     if a.entry == b.entry:
         return False
     entry, outline = (a, b) if a.entry else (b, a)
-    ends = (entry.path.start, entry.path.end)
-    return min(point_gap(end, outline.path) for end in ends) <= outline.half + LENGTH_MM
+    reach = outline.half + LENGTH_MM
+    return any(is_near(end, outline.path, reach) for end in (entry.path.start, entry.path.end))
 
 
 def _clearances(page: Page, cuts: Sequence[_Cut], limit: Limit) -> Iterator[Finding]:

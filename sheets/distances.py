@@ -106,15 +106,40 @@ def line_gap(a: Path, b: Path) -> float:
     return gap(a, b)
 
 
-def point_gap(point: Point, path: Path) -> float:
-    """Least distance in mm from a point to the middle of a line."""
-    return min(_point_to_segment(point, a, b) for a, b in _chords(path))
+def is_near(point: Point, path: Path, reach: float) -> bool:
+    """Whether a point is at most ``reach`` mm from the middle of a line."""
+    x, y = point
+    for a, b in _chords(path):
+        if (
+            min(a[0], b[0]) - reach <= x <= max(a[0], b[0]) + reach
+            and min(a[1], b[1]) - reach <= y <= max(a[1], b[1]) + reach
+            and _point_to_segment(point, a, b) <= reach
+        ):
+            return True
+    return False
+
+
+_REMEMBERED = 128
+_polylines: dict[tuple[int, float], tuple[Path, list[Point]]] = {}
+"""The latest polylines, each with its path, whose identity it is known by: an outline is measured
+in several ways, and one drawing stands on many pages."""
+
+
+def _polyline(path: Path, sag_mm: float) -> list[Point]:
+    """Corner points of the flattened path, not to be changed."""
+    key = (id(path), sag_mm)
+    known = _polylines.get(key)
+    if known is None:
+        if len(_polylines) >= _REMEMBERED:
+            _polylines.clear()
+        known = _polylines[key] = (path, path.flatten(sag_mm))
+    return known[1]
 
 
 def _chords(path: Path) -> list[tuple[Point, Point]]:
-    points = path.flatten(SAG_MM)
+    points = _polyline(path, SAG_MM)
     if path.closed:
-        points.append(points[0])
+        points = [*points, points[0]]
     return list(itertools.pairwise(points)) or [(points[0], points[0])]
 
 
@@ -165,28 +190,29 @@ class Ink:
 
     def _from_straight(self, start: Point, end: Point) -> float | None:
         """The distance from one straight line in plain Python; None if it may lie in a fill."""
-        best = math.inf
+        best, line = math.inf, BBox.around((start, end))
         for part, at in _drawn(self._mark):
             half = part.width * at.scale / 2.0 if isinstance(part, Stroke) else 0.0
             for path in part.paths:
                 points = _points(path, at)
                 if isinstance(part, Fill):
-                    box = BBox.around(points)
-                    if box_gap(box, BBox.around((start, end))) == 0.0:
+                    if box_gap(BBox.around(points), line) == 0.0:
                         return None
                     points = [*points, points[0]]
                 for a, b in itertools.pairwise(points):
-                    best = min(best, _segment_gap((start, end), (a, b)) - half)
+                    # Most parts are far off, which their boxes tell sooner.
+                    dx = max(min(a[0], b[0]) - line.x1, line.x0 - max(a[0], b[0]))
+                    dy = max(min(a[1], b[1]) - line.y1, line.y0 - max(a[1], b[1]))
+                    if max(dx, dy) < best + half:
+                        best = min(best, _segment_gap((start, end), (a, b)) - half)
         return best
 
     def measured(self, path: Path) -> float:
         """The distance as the geometry library measures it."""
         from shapely.geometry import LineString
 
-        points = path.flatten(SAG_MM)
-        if path.closed:
-            points.append(points[0])
-        line = LineString(points)
+        points = _polyline(path, SAG_MM)
+        line = LineString([*points, points[0]] if path.closed else points)
         if self._parts is None:
             self._parts = list(_parts(self._mark))
         return min(
@@ -242,7 +268,7 @@ def _drawn(mark: Stroke | Fill | Place) -> Iterator[tuple[Stroke | Fill, Affine]
 
 
 def _points(path: Path, at: Affine) -> list[Point]:
-    points = [at.apply(p) for p in path.flatten(SAG_MM / max(at.scale, 1e-6))]
+    points = [at.apply(p) for p in _polyline(path, SAG_MM / max(at.scale, 1e-6))]
     return [*points, points[0]] if path.closed or len(points) == 1 else points
 
 

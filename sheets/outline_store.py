@@ -63,9 +63,12 @@ def stored_outline(picture: Picture, stage: int, form: Form) -> FittedOutline | 
 
     Only OpenMoji pictures have one: a drawing of the user's own may bear the same name.
     """
-    if not picture.credit:
-        return None
-    entry = (stored_value(STORE, picture.id) or {}).get(_key(stage, form))
+    return _stored(picture.id, stage, form) if picture.credit else None
+
+
+@functools.lru_cache(maxsize=256)
+def _stored(code: str, stage: int, form: Form) -> FittedOutline | None:
+    entry = (stored_value(STORE, code) or {}).get(_key(stage, form))
     if entry is None:
         return None
     return FittedOutline(

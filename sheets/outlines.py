@@ -52,6 +52,8 @@ class FittedOutline:
 
     def moved(self, dx: float, dy: float) -> FittedOutline:
         """Outline and picture together, moved on the page."""
+        if dx == dy == 0.0:
+            return self
         at = self.art_at.then(Affine.translation(dx, dy))
         return dataclasses.replace(self, path=self.path.moved(dx, dy), art_at=at)
 
