@@ -212,6 +212,13 @@ class _Reader:
                 "language", f"{quoted(language)} is not a language tag; write one such as en or es"
             )
         stages = self._stages(row.line, name, needs, cell_of, problem)
+        # A skill without a column is nobody's: the packet says so once.
+        unset = [s for s in SKILLS if s in places and s not in stages and cell_of(s) == ""]
+        if unset:
+            self.remarks.append(
+                f"{self.where} line {row.line} {name}: no stage for {', '.join(unset)}, so no page "
+                f"for {'it' if len(unset) == 1 else 'them'}"
+            )
         main, *region = language.split("-")
         language = "-".join((main.lower(), *region))
         return Child(name, tag, hand or "either", stages, needs, language, row.line, name)
@@ -240,7 +247,6 @@ class _Reader:
         self, line: int, name: str, needs: tuple[str, ...], cell_of: _CellOf, problem: _Problem
     ) -> dict[str, int]:
         stages: dict[str, int] = {}
-        unset: list[str] = []
         for skill in SKILLS:
             text = cell_of(skill)
             if re.fullmatch(r"[0-9]", text) and int(text) <= HIGHEST_STAGE:
@@ -249,8 +255,6 @@ class _Reader:
                 problem(
                     skill, f"{quoted(text)} is not a stage; write 0 to {HIGHEST_STAGE}, or nothing"
                 )
-            else:
-                unset.append(skill)
         if "not-cutting" in needs:
             if stages.get("cutting", 0) > 0:
                 self.remarks.append(
@@ -258,12 +262,6 @@ class _Reader:
                     "says not-cutting; the page for stage 0 is made"
                 )
             stages["cutting"] = 0
-            unset = [skill for skill in unset if skill != "cutting"]
-        if unset:
-            self.remarks.append(
-                f"{self.where} line {line} {name}: no stage for {', '.join(unset)}, so no page for "
-                f"{'it' if len(unset) == 1 else 'them'}"
-            )
         return stages
 
     def _check_given_tags(self, children: Sequence[Child]) -> None:

@@ -287,12 +287,16 @@ def make_plan(theme: Theme, classlist: ClassList, choices: Choices) -> Plan:
                 continue
             first = name not in done
             done[name] = again
+            skill = KINDS[name].skill
+            reason = f"no stage for {skill} in the class list"
+            if first and not any(skill in child.stages for child in children):
+                gaps.append(Gap("", name, reason))
+                continue
             for child in children:
-                stage = child.stages.get(KINDS[name].skill)
+                stage = child.stages.get(skill)
                 if stage is None:
                     if first:
-                        skill = KINDS[name].skill
-                        gaps.append(Gap(child.tag, name, f"no stage for {skill} in the class list"))
+                        gaps.append(Gap(child.tag, name, reason))
                     continue
                 again_now = again if choices.fresh else 0
                 sheets.append(_sheet(theme, child, name, stage, day.day, again_now, choices))

@@ -210,6 +210,10 @@ def test_stage_not_set_gives_no_page_and_a_warning() -> None:
     )
 
 
+def test_a_skill_without_a_column_is_no_news_of_each_child() -> None:
+    assert read("name,cutting\nPip,2\nBo,1\n").warnings == ()
+
+
 def test_not_cutting_wins_over_a_cutting_stage() -> None:
     header = "name,cutting,matching,letters,sequence,pattern,needs\n"
     found = read(header + "Moss,3,1,1,1,1,not-cutting\nNib,,1,1,1,1,not-cutting\n")

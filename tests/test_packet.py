@@ -70,6 +70,16 @@ def test_each_child_gets_a_page_of_each_kind_at_the_stage_of_its_skill() -> None
     ]  # fmt: skip
 
 
+def test_a_skill_that_nobody_has_is_told_once() -> None:
+    listed = classlist.parse(b"name,cutting,letters\nPip,2,\nBo,3,\n", "class.csv")
+    plan = make_plan(theme.load("reedy-pond"), listed, Choices(kinds=("cutting", "letter-match")))
+
+    assert [gap.sentence() for gap in plan.gaps] == [
+        "letter-match: no stage for letters in the class list"
+    ]
+    assert {planned.kind for planned in plan.sheets} == {"cutting"}
+
+
 def test_a_blank_stage_gives_no_page_and_is_reported() -> None:
     plan = plan_of()
 
@@ -704,7 +714,8 @@ def test_a_theme_without_a_sequence_gets_the_other_kinds() -> None:
     made = packet.prepare(make_plan(bare, listed, Choices()))
 
     assert [p.kind for p in made.plan.sheets] == ["cutting"]
-    (gap,) = [gap for gap in made.plan.gaps if not gap.tag]
+    (gap,) = [gap for gap in made.plan.gaps if gap.kind == "sequence"]
+    assert gap.tag == ""
     assert gap.sentence().startswith("sequence: nothing in the theme for it (")
     with pytest.raises(TableworkError, match="Pi sequence, stage 2"):
         packet.prepare(make_plan(bare, listed, Choices(kinds=("sequence",))))
