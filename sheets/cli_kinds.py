@@ -156,6 +156,13 @@ def sequence(
     cut_by: Annotated[
         Literal["adult", "child"] | None, typer.Option("--cut-by", help="Who cuts the cards.")
     ] = None,
+    backs: Annotated[
+        Literal["fold", "long", "short"] | None,
+        typer.Option(
+            "--backs",
+            help="Places on the backs: folded over, or two sides turned on the long or short edge.",
+        ),
+    ] = None,
     paper: PaperName = None,
     name: Name = "",
     title: Title = None,
@@ -183,7 +190,7 @@ def sequence(
         needs=needs,
     )
     sheet = run_kinds.sequence(
-        words or (), theme, stage, options, which, steps, labels, wheel, laminate, cut_by
+        words or (), theme, stage, options, which, steps, labels, wheel, laminate, cut_by, backs
     )
     raise typer.Exit(
         run.write_sheet(

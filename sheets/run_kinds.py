@@ -98,6 +98,7 @@ def sequence(
     wheel: bool,
     laminate: bool,
     cut_by: Literal["adult", "child"] | None,
+    backs: Literal["fold", "long", "short"] | None,
 ) -> Sheet:
     """The sheet of ``tablework sequence``."""
     from sheets.kinds import sequence as kind
@@ -114,6 +115,7 @@ def sequence(
             wheel=wheel,
             laminate=laminate,
             cut_by=cut_by,
+            backs=backs,
         )
     else:
         if which is not None:
@@ -127,6 +129,7 @@ def sequence(
             wheel=wheel,
             laminate=laminate,
             cut_by=cut_by,
+            backs=backs,
         )
     return kind.make(task, options)
 

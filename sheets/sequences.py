@@ -13,6 +13,7 @@ from sheets.cards import CAPTION_LEADING, CAPTION_PT, fit_caption
 from sheets.font import MM_PER_PT
 from sheets.guidance import setting
 from sheets.options import Options
+from sheets.sequence_backs import Backs
 from sheets.theme import Sequence, Step, Theme
 
 FEWEST, MOST = 2, 6
@@ -38,6 +39,8 @@ class SequenceTask:
         laminate: cards for film, with gaps, on a page of their own.
         cut_by: who cuts the cards; None: the adult at stages 0 to 2, the child after that.
         captions: for each step the lines printed on its card; empty for no words at all.
+        backs: the place in the order on the back of each card, and how backs are made; None for
+            cards without backs.
         note: the theme's note for the adult.
         remarks: further lines for the adult.
     """
@@ -51,6 +54,7 @@ class SequenceTask:
     laminate: bool = False
     cut_by: CutBy | None = None
     captions: tuple[tuple[str, ...], ...] = ()
+    backs: Backs | None = None
     note: str = ""
     remarks: tuple[str, ...] = ()
 
@@ -96,6 +100,12 @@ def check_task(task: SequenceTask, options: Options) -> None:
         raise InputError(
             f"{count} steps make no wheel", where="--wheel", fix="use stage 3 or later, or a strip"
         )
+    if task.backs is not None and task.cut_by == "child":
+        raise InputError(
+            "cards with backs are cut by an adult, so that both sides meet",
+            where="--cut-by",
+            fix="leave it out, or print no backs",
+        )
     if "low-vision" in options.needs and count > MOST_FOR_LOW_VISION:
         raise InputError(
             f"{count} cards are more than the {MOST_FOR_LOW_VISION} of a page for low vision",
@@ -127,6 +137,7 @@ def from_theme(
     wheel: bool = False,
     laminate: bool = False,
     cut_by: CutBy | None = None,
+    backs: Backs | None = None,
 ) -> SequenceTask:
     """The theme's sequence as a task of a stage.
 
@@ -152,6 +163,7 @@ def from_theme(
         wheel=wheel,
         laminate=laminate,
         cut_by=cut_by,
+        backs=backs,
         captions=captions,
         note=chosen.note,
         remarks=remarks,
@@ -269,6 +281,7 @@ def from_words(
     wheel: bool = False,
     laminate: bool = False,
     cut_by: CutBy | None = None,
+    backs: Backs | None = None,
 ) -> SequenceTask:
     """A task from words in their right order.
 
@@ -303,6 +316,7 @@ def from_words(
         wheel=wheel,
         laminate=laminate,
         cut_by=cut_by,
+        backs=backs,
         captions=captions,
         remarks=_write_on_the_line(too_long),
     )

@@ -31,12 +31,21 @@ from sheets.cards import (
     grid_in,
     picture_with_lines,
 )
+from sheets.check import check_page
 from sheets.font import cap_height_mm
 from sheets.guidance import setting
 from sheets.kinds.cutting import SCISSOR_LINE
 from sheets.model import FURNITURE_GREY, Mark, Material, Page, Role, Sheet, Stroke, Text
 from sheets.options import Options
 from sheets.page import Frame, rectangle, wrap
+from sheets.sequence_backs import (
+    FOLD_LINE,
+    FOLDED_FILM_LINE,
+    fold_backs,
+    fronts,
+    other_side_line,
+    page_of_backs,
+)
 from sheets.sequences import CARD_INSET, SequenceTask, card_size, check_task, from_theme, from_words
 from sheets.shuffles import Order, draw_order
 from sheets.strips import Cue, Places, box_edges, ring, strip
@@ -62,12 +71,22 @@ Answer = dict[str, str]
 
 @dataclass(frozen=True, slots=True)
 class _Layout:
-    """Where boxes and cards are; ``order[k]`` is the step on card k, both counted from 0."""
+    """Where boxes and cards are; ``order[k]`` is the step on card k, both counted from 0.
+
+    ``grid`` is what is cut; ``fronts`` are where the pictures go, half a cell of it each if the
+    cards are folded.
+    """
 
     places: Places
     grid: CardGrid
     apart: bool
     order: Order
+    fronts: tuple[BBox, ...]
+
+    @property
+    def turns(self) -> tuple[int, ...]:
+        """The place in the order of each card, from 1."""
+        return tuple(step + 1 for step in self.order)
 
 
 def make(task: SequenceTask, options: Options) -> Sheet:
@@ -126,24 +145,24 @@ def _lay_out(task: SequenceTask, options: Options) -> _Layout:
     work = Frame(options.paper).work
     count = len(task.steps)
     width, height, more = _card(task, options)
-    gutter = LAMINATE_GUTTER if task.laminate else 0.0
+    # Folded cards are laid apart for the film after folding.
+    gutter = LAMINATE_GUTTER if task.laminate and task.backs != "fold" else 0.0
     columns = 1 if count == 2 else None
 
     def places_below(top: float) -> Places:
         area = BBox(work.x0, work.y0, work.x1, top)
         if task.wheel:
             return ring(area, count, width + more, height + more)
-        numbers = setting("sequence", task.stage, "cue") == "numbers"
-        cue: Cue = "numbers" if numbers else "dots"
-        return strip(area, count, width + more, height + more, cue)
+        return strip(area, count, width + more, height + more, _cue(task))
 
     def grid_below(top: float) -> CardGrid:
         area = BBox(work.x0, work.y0, work.x1, top)
-        return grid_in(area, options.paper, count, width, height, gutter=gutter, columns=columns)
+        wide = 2.0 * width if task.backs == "fold" else width
+        return grid_in(area, options.paper, count, wide, height, gutter=gutter, columns=columns)
 
     places = places_below(work.y1)
     grid = None
-    if not (task.wheel or task.laminate or task.stage == 0):
+    if not (task.wheel or task.laminate or task.stage == 0 or task.backs):
         try:
             grid = grid_below(places.box.y0 - _LEAST_GAP)
         except FitError:
@@ -151,7 +170,9 @@ def _lay_out(task: SequenceTask, options: Options) -> _Layout:
     if grid is None:
         order = draw_order(task, options.seed, tuple((k,) for k in range(count)))
         places = places_below(work.y1 - min(_TOP_GAP, places.box.y0 - work.y0))
-        return _Layout(places, grid_below(work.y1 - _TOP_GAP), True, order)
+        # Folded cards take all the room there is.
+        grid = grid_below(work.y1 - (0.0 if task.backs == "fold" else _TOP_GAP))
+        return _Layout(places, grid, True, order, fronts(grid, task.backs))
     spare = grid.y - TICK_ROOM - work.y0
     places = places_below(work.y1 - min(spare * 0.2, _TOP_GAP))
     grid = grid_below(places.box.y0 - _LEAST_GAP - min(spare * 0.5, _MOST_GAP))
@@ -159,14 +180,18 @@ def _lay_out(task: SequenceTask, options: Options) -> _Layout:
         tuple(s for s, box in enumerate(places.boxes) if box.x0 <= card.center[0] <= box.x1)
         for card in grid.cards
     )
-    return _Layout(places, grid, False, draw_order(task, options.seed, above))
+    return _Layout(places, grid, False, draw_order(task, options.seed, above), grid.cards)
+
+
+def _cue(task: SequenceTask) -> Cue:
+    return "numbers" if setting("sequence", task.stage, "cue") == "numbers" else "dots"
 
 
 # --- the child's pages ----------------------------------------------------------------------------
 
 
 def _child_cuts(task: SequenceTask, options: Options) -> bool:
-    if task.stage == 0 or task.laminate or "not-cutting" in options.needs:
+    if task.stage == 0 or task.laminate or task.backs or "not-cutting" in options.needs:
         return False
     return task.stage >= 3 if task.cut_by is None else task.cut_by == "child"
 
@@ -195,7 +220,7 @@ def _card_marks(
 ) -> list[Mark]:
     _, least = _line_widths(options)
     marks: list[Mark] = []
-    for k, (box, step) in enumerate(zip(layout.grid.cards, layout.order, strict=True), start=1):
+    for k, (box, step) in enumerate(zip(layout.fronts, layout.order, strict=True), start=1):
         marks += face(
             box,
             task.steps[step].picture,
@@ -210,8 +235,10 @@ def _card_marks(
             top = box.y1 - 2.0 - cap_height_mm(14.0)
             marks.append(Text(box.x0 + 2.0, top, str(step + 1), 14.0, Role.ADULT, id=f"key-{k}"))
     if numbered:
-        edges = tuple(rectangle(box) for box in layout.grid.cards)
+        edges = tuple(rectangle(box) for box in layout.fronts)
         marks.append(Stroke(edges, 0.35, Role.ADULT, id="card-edges", colour=FURNITURE_GREY))
+    elif task.backs == "fold":
+        marks += fold_backs(layout.grid, layout.turns, _cue(task))
     elif _child_cuts(task, options):
         bold = "low-vision" in options.needs
         marks.append(cut_lines(layout.grid, _BOLD_LINE if bold else _CUT_LINE))
@@ -221,7 +248,12 @@ def _card_marks(
 def _drawn(task: SequenceTask, options: Options, layout: _Layout) -> tuple[tuple[Mark, ...], ...]:
     boxes = _strip_marks(task, options, layout)
     cards = _card_marks(task, options, layout)
-    return (tuple(boxes), tuple(cards)) if layout.apart else ((*boxes, *cards),)
+    if not layout.apart:
+        return ((*boxes, *cards),)
+    if task.backs is None or task.backs == "fold":
+        return (tuple(boxes), tuple(cards))
+    backs = page_of_backs(layout.grid, layout.turns, _cue(task), task.backs)
+    return (tuple(boxes), tuple(cards), tuple(backs))
 
 
 def _answer(layout: _Layout) -> Answer:
@@ -229,7 +261,7 @@ def _answer(layout: _Layout) -> Answer:
 
 
 def _child_pages(task: SequenceTask, options: Options, layout: _Layout) -> tuple[Assembled, ...]:
-    def page(marks: tuple[Mark, ...], what: str, note: str, card: bool) -> Assembled:
+    def page(marks: tuple[Mark, ...], what: str, notes: List[str], card: bool) -> Assembled:
         title = options.title or task.title
         return child_page(
             options,
@@ -239,7 +271,7 @@ def _child_pages(task: SequenceTask, options: Options, layout: _Layout) -> tuple
             title=title,
             label=f"{title}: {what}",
             badge=task.badge,
-            notes=[note],
+            notes=[note for note in notes if note],
             caution=SCISSOR_LINE if _child_cuts(task, options) else ADULT_CUTS_LINE,
             stock="card" if card else "plain",
         )
@@ -247,23 +279,38 @@ def _child_pages(task: SequenceTask, options: Options, layout: _Layout) -> tuple
     drawn = _drawn(task, options, layout)
     plan = _cut_line(task, options, layout.grid.short_plan())
     if not layout.apart:
-        return (page(drawn[0], "sequence", plan, False),)
+        return (page(drawn[0], "sequence", [plan], False),)
     # The plan belongs to the page that is cut.
-    return (
-        page(drawn[0], "sequence", "The cards are on a page of their own.", False),
-        page(drawn[1], "cards", plan, _on_card(task)),
+    pages = (
+        page(drawn[0], "sequence", ["The cards are on a page of their own."], False),
+        page(drawn[1], "cards", [plan, _backs_line(task)], _on_card(task)),
     )
+    return (*pages, *(_other_side(marks, task, options) for marks in drawn[2:]))
+
+
+def _other_side(marks: tuple[Mark, ...], task: SequenceTask, options: Options) -> Assembled:
+    """The back of the page of cards, which has no head and foot of its own."""
+    title = options.title or task.title
+    page = Page(options.paper, marks, label=f"{title}: backs", stock="card")
+    return Assembled(page, check_page(page, "sequence", task.stage), ())
 
 
 def _on_card(task: SequenceTask) -> bool:
-    """Cards that are handed out cut, or laminated, are worth stiff paper."""
-    return task.stage == 0 or task.laminate
+    """Cards that are handed out cut, laminated or turned over are worth stiff paper."""
+    return task.stage == 0 or task.laminate or task.backs is not None
 
 
 def _cut_line(task: SequenceTask, options: Options, plan: str) -> str:
     if _child_cuts(task, options):
         return f"The child cuts along the lines; or an adult: {plan}"
     return f"An adult cuts the cards beforehand: {plan}"
+
+
+def _backs_line(task: SequenceTask) -> str:
+    """What an adult does about the backs; empty without any."""
+    if task.backs is None:
+        return ""
+    return FOLD_LINE if task.backs == "fold" else other_side_line(task.backs)
 
 
 # --- the adult's side -----------------------------------------------------------------------------
@@ -338,8 +385,10 @@ def _key_notes(task: SequenceTask, layout: _Layout) -> tuple[list[str], list[str
 
 def _preparation(task: SequenceTask, options: Options, layout: _Layout) -> tuple[str, ...]:
     lines = [_cut_line(task, options, layout.grid.plan())]
+    if task.backs is not None:
+        lines.append(_backs_line(task))
     if task.laminate:
-        lines.append(layout.grid.film_plan())
+        lines.append(layout.grid.film_plan() or FOLDED_FILM_LINE)
     if not _child_cuts(task, options):
         lines.append(f"Lay the cards out as printed: {_words(task, layout.order)}.")
     if task.stage == 0:
@@ -360,7 +409,7 @@ def _materials(task: SequenceTask, options: Options, layout: _Layout) -> tuple[M
     if task.laminate:
         found.append(Material("laminating pouch", 1, caution="laminator"))
         found.append(Material("laminated picture cards", len(task.steps), caution="laminated"))
-    else:
+    if not task.laminate or task.backs == "fold":
         found.append(Material("glue stick", 1, caution="glue"))
     return tuple(found)
 
@@ -373,6 +422,7 @@ def _parameters(task: SequenceTask, options: Options, layout: _Layout) -> dict[s
         "card_mm": [width, height],
         "box_mm": [width + more, height + more],
         "first_shown": task.first_shown,
+        "backs": task.backs or "none",
         "cut_by": "child" if _child_cuts(task, options) else "adult",
         "cuts": len(layout.grid.cuts),
         "film_cuts": layout.grid.film_cuts,
