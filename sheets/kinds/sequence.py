@@ -170,8 +170,10 @@ def _lay_out(task: SequenceTask, options: Options) -> _Layout:
     if grid is None:
         order = draw_order(task, options.seed, tuple((k,) for k in range(count)))
         places = places_below(work.y1 - min(_TOP_GAP, places.box.y0 - work.y0))
-        # Folded cards take all the room there is.
-        grid = grid_below(work.y1 - (0.0 if task.backs == "fold" else _TOP_GAP))
+        try:
+            grid = grid_below(work.y1 - _TOP_GAP)
+        except FitError:
+            grid = grid_below(work.y1)
         return _Layout(places, grid, True, order, fronts(grid, task.backs))
     spare = grid.y - TICK_ROOM - work.y0
     places = places_below(work.y1 - min(spare * 0.2, _TOP_GAP))
