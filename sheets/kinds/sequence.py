@@ -13,14 +13,13 @@ box each, and either may be on top.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from collections.abc import Sequence as List
 from dataclasses import dataclass
 
 from shapes.errors import FitError
 from shapes.path import BBox
 from sheets.art import LINE_MM
-from sheets.assemble import OTHER_RULES, Assembled, child_page, key_page
+from sheets.assemble import OTHER_RULES, Assembled, child_page
 from sheets.cards import (
     LAMINATE_GUTTER,
     TICK_ROOM,
@@ -37,7 +36,7 @@ from sheets.guidance import setting
 from sheets.kinds.cutting import SCISSOR_LINE
 from sheets.model import FURNITURE_GREY, Mark, Material, Page, Role, Sheet, Stroke, Text
 from sheets.options import Options
-from sheets.page import Frame, rectangle, wrap
+from sheets.page import Frame, rectangle
 from sheets.sequence_backs import (
     FOLD_LINE,
     FOLDED_FILM_LINE,
@@ -46,6 +45,7 @@ from sheets.sequence_backs import (
     other_side_line,
     page_of_backs,
 )
+from sheets.sequence_keys import headed, key_notes, listed, words_of
 from sheets.sequences import CARD_INSET, SequenceTask, card_size, check_task, from_theme, from_words
 from sheets.shuffles import Order, draw_order
 from sheets.strips import Cue, Places, box_edges, ring, strip
@@ -61,8 +61,6 @@ _TOP_GAP = 8.0
 _LEAST_GAP = 6.0
 _MOST_GAP = 20.0
 _BOX_LINE = 0.9
-_LIST_PT = 10.0
-_LIST_LEADING = 5.0
 _CUT_LINE = 0.8
 _BOLD_LINE = 2.0
 
@@ -323,10 +321,6 @@ def _card_in(box: BBox, width: float, height: float) -> BBox:
     return BBox(x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0)
 
 
-def _words(task: SequenceTask, order: Iterable[int]) -> str:
-    return ", ".join(task.steps[i].word for i in order)
-
-
 def _key_pages(task: SequenceTask, options: Options, layout: _Layout) -> tuple[Page, ...]:
     width, height, _ = _card(task, options)
     _, least = _line_widths(options)
@@ -340,49 +334,14 @@ def _key_pages(task: SequenceTask, options: Options, layout: _Layout) -> tuple[P
     cards = _card_marks(task, options, layout, numbered=True)
     title = options.title or task.title
     pages = [[*solved, *cards]] if not layout.apart else [solved, cards]
-    answers, more = _key_notes(task, layout)
+    answers, more = key_notes(task, layout.order)
     of_cards = [["The number on a card is that of its box."]] if layout.apart else []
     try:
-        return _headed(pages, [[*answers, *more], *of_cards], title, options)
+        return headed(pages, [[*answers, *more], *of_cards], title, options)
     except FitError:
         # The foot is for a few lines; a long list of other orders gets a page.
-        pages.append(_listed(more, options))
-        return _headed(pages, [answers, *of_cards, []], title, options)
-
-
-def _headed(
-    pages: List[List[Mark]], notes: List[List[str]], title: str, options: Options
-) -> tuple[Page, ...]:
-    return tuple(
-        key_page(
-            options,
-            marks,
-            title=title,
-            label=f"{title}: key" + (f" {i}" if i > 1 else ""),
-            notes=note,
-        )
-        for i, (marks, note) in enumerate(zip(pages, notes, strict=True), start=1)
-    )
-
-
-def _listed(lines: List[str], options: Options) -> list[Mark]:
-    work = Frame(options.paper).work
-    wrapped = [part for line in lines for part in wrap(line, _LIST_PT, work.width)]
-    return [
-        Text(work.x0, work.y1 - _LIST_LEADING * i, part, _LIST_PT, Role.ADULT)
-        for i, part in enumerate(wrapped, start=1)
-    ]
-
-
-def _key_notes(task: SequenceTask, layout: _Layout) -> tuple[list[str], list[str]]:
-    """What the key says in any case, and what else there is to say."""
-    numbered = ", ".join(f"{i} {step.word}" for i, step in enumerate(task.steps, start=1))
-    answers = [f"Order: {numbered}."]
-    if task.wheel:
-        answers[0] += f" Clockwise from the top; after {len(task.steps)} it starts again with 1."
-    answers.append(f"Cards as printed, row by row: {_words(task, layout.order)}.")
-    more = [f"Also accept: {_words(task, order)}." for order in task.also]
-    return answers, [*more, *([task.note] if task.note else []), *task.remarks]
+        pages.append(listed(more, options))
+        return headed(pages, [answers, *of_cards, []], title, options)
 
 
 def _preparation(task: SequenceTask, options: Options, layout: _Layout) -> tuple[str, ...]:
@@ -392,7 +351,7 @@ def _preparation(task: SequenceTask, options: Options, layout: _Layout) -> tuple
     if task.laminate:
         lines.append(layout.grid.film_plan() or FOLDED_FILM_LINE)
     if not _child_cuts(task, options):
-        lines.append(f"Lay the cards out as printed: {_words(task, layout.order)}.")
+        lines.append(f"Lay the cards out as printed: {words_of(task, layout.order)}.")
     if task.stage == 0:
         lines.append("Hand out the page with the boxes and the cut cards.")
     return tuple(lines)
