@@ -38,7 +38,6 @@ class OutlineForm:
     notch: float | None = None
 
 
-@functools.lru_cache(maxsize=256)
 def stored_value(store: FilePath, key: str) -> Any:
     """The value of one key of a store that has one key a line, in order; None if it is not there.
 
@@ -115,10 +114,15 @@ def ink_key(place: Place, path: Path) -> str:
     return f"{key} {place.artwork.id} {at.a:.6f} {at.e - x:.4f} {at.f - y:.4f}"
 
 
+@functools.lru_cache(maxsize=256)
+def _measured(key: str) -> Any:
+    return stored_value(STORE, key)
+
+
 def known_form(path: Path) -> OutlineForm | None:
     """The stored measures of a path, None if it is none of the stored outlines."""
     key = path_key(path)
-    row = stored_value(STORE, key) if key else None
+    row = _measured(key) if key else None
     if row is None:
         return None
     return OutlineForm(**{**row, "angles": tuple(row["angles"])})
@@ -129,5 +133,5 @@ def known_ink_distance(mark: object, path: Path) -> float | None:
     if not isinstance(mark, Place):
         return None
     key = ink_key(mark, path)
-    value = stored_value(STORE, key) if key else None
+    value = _measured(key) if key else None
     return None if value is None else float(value)

@@ -47,7 +47,12 @@ def stored_scores() -> Mapping[str, Mapping[int, float]]:
 
 def scores_of(picture: Picture) -> Mapping[int, float]:
     """The same for one picture; empty if it has no stored outlines."""
-    return _scores(stored_value(STORE, picture.id) or {}) if picture.credit else {}
+    return _scores_of(picture.id) if picture.credit else {}
+
+
+@functools.lru_cache(maxsize=512)
+def _scores_of(code: str) -> Mapping[int, float]:
+    return _scores(stored_value(STORE, code) or {})
 
 
 def _scores(entries: Mapping[str, Any]) -> dict[int, float]:
@@ -66,7 +71,7 @@ def stored_outline(picture: Picture, stage: int, form: Form) -> FittedOutline | 
     return _stored(picture.id, stage, form) if picture.credit else None
 
 
-@functools.lru_cache(maxsize=256)
+@functools.lru_cache(maxsize=64)
 def _stored(code: str, stage: int, form: Form) -> FittedOutline | None:
     entry = (stored_value(STORE, code) or {}).get(_key(stage, form))
     if entry is None:

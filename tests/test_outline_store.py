@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import json
 import tempfile
 from pathlib import Path as FilePath
@@ -18,7 +17,6 @@ from sheets.known import known_form, path_key, store_text, stored_value
 from sheets.outline_store import KEPT, STORE, build_one, decode, encode, measures_of, stored_outline
 from sheets.outlines import standard_outline
 
-NUMBERS = itertools.count()
 SAMPLE = [word.code for word in curated()][::61]
 
 
@@ -119,8 +117,7 @@ def test_every_key_of_a_store_is_found_and_no_other(
     content: dict[str, int], others: list[str]
 ) -> None:
     with tempfile.TemporaryDirectory() as folder:
-        # A name of its own: what was found is remembered by file and key.
-        store = FilePath(folder) / f"store-{next(NUMBERS)}.json"
+        store = FilePath(folder) / "store.json"
         store.write_bytes(store_text(content))
 
         assert json.loads(store.read_bytes()) == content

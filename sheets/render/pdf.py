@@ -38,7 +38,7 @@ _PAGE_MATRIX = f"{PT_PER_MM:.8f} 0 0 {PT_PER_MM:.8f} 0 0 cm"
 _RUN_WORTH_SHARING = 160
 _MARK_WORTH_SHARING = 400
 
-_TEXTS_REMEMBERED = 512
+_TEXTS_REMEMBERED = 256
 
 OutlineEntry = tuple[int, str, int]
 """Level from 0, title, page index from 0."""

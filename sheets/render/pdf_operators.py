@@ -14,7 +14,7 @@ BASE_STATE = "1 J 1 j"
 _CAPS = {"butt": 0, "round": 1}
 _JOINS = {"miter": 0, "round": 1}
 
-_PATHS_REMEMBERED = 512
+_PATHS_REMEMBERED = 256
 
 
 class PathOperators:
