@@ -139,7 +139,7 @@ def _as_written(language: str) -> dict[str, str]:
 
 
 def _code_of(characters: str) -> str:
-    return "-".join(f"{ord(c):04X}" for c in characters if ord(c) != int(_EMOJI_VARIATION, 16))
+    return plain_code("-".join(f"{ord(c):04X}" for c in characters))
 
 
 def _spaced(short_name: str) -> str:

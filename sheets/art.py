@@ -9,6 +9,7 @@ from shapes.affine import Affine
 from shapes.path import BBox
 from shapes.pictures import Picture
 from shapes.svgread import Shape
+from sheets.memory import ByIdentity
 from sheets.model import Artwork, Fill, Place, Role, Stroke
 
 LINE_MM = 1.2
@@ -26,19 +27,10 @@ def artwork(
         line_mm: wider lines are thinned to this width on the page; None leaves them as drawn.
     """
     widest = None if line_mm is None else round(line_mm / scale, 2)
-    # Known by identity, because comparing drawings costs as much as making the artwork.
-    key = (id(picture), colour, widest)
-    known = _made.get(key)
-    if known is None:
-        if len(_made) >= _REMEMBERED:
-            _made.clear()
-        known = _made[key] = (picture, _artwork(picture, colour, widest))
-    return known[1]
+    return _artworks.get(picture, (colour, widest), lambda: _artwork(picture, colour, widest))
 
 
-_REMEMBERED = 512
-_made: dict[tuple[int, bool, float | None], tuple[Picture, Artwork]] = {}
-"""The latest artworks, each with its picture, so that the picture's identity stays its own."""
+_artworks = ByIdentity[Picture, Artwork](512)
 
 
 def _artwork(picture: Picture, colour: bool, widest: float | None) -> Artwork:

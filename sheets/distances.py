@@ -17,6 +17,7 @@ from shapes.path import BBox, Line, Path
 from sheets.font import MM_PER_PT
 from sheets.known import known_ink_distance
 from sheets.marks import mark_bbox
+from sheets.memory import ByIdentity
 from sheets.model import Fill, Mark, Place, Stroke, Text
 
 if TYPE_CHECKING:
@@ -113,27 +114,19 @@ def is_near(point: Point, path: Path, reach: float) -> bool:
         if (
             min(a[0], b[0]) - reach <= x <= max(a[0], b[0]) + reach
             and min(a[1], b[1]) - reach <= y <= max(a[1], b[1]) + reach
-            and _point_to_segment(point, a, b) <= reach
+            and point_to_segment(point, a, b) <= reach
         ):
             return True
     return False
 
 
-_REMEMBERED = 128
-_polylines: dict[tuple[int, float], tuple[Path, list[Point]]] = {}
-"""The latest polylines, each with its path, whose identity it is known by: an outline is measured
-in several ways, and one drawing stands on many pages."""
+_polylines = ByIdentity[Path, list[Point]](128)
+"""An outline is measured in several ways, and one drawing stands on many pages."""
 
 
 def _polyline(path: Path, sag_mm: float) -> list[Point]:
     """Corner points of the flattened path, not to be changed."""
-    key = (id(path), sag_mm)
-    known = _polylines.get(key)
-    if known is None:
-        if len(_polylines) >= _REMEMBERED:
-            _polylines.clear()
-        known = _polylines[key] = (path, path.flatten(sag_mm))
-    return known[1]
+    return _polylines.get(path, sag_mm, lambda: path.flatten(sag_mm))
 
 
 def _chords(path: Path) -> list[tuple[Point, Point]]:
@@ -148,10 +141,10 @@ def _segment_gap(s: tuple[Point, Point], t: tuple[Point, Point]) -> float:
     if _side(a, b, c) * _side(a, b, d) < 0 and _side(c, d, a) * _side(c, d, b) < 0:
         return 0.0
     return min(
-        _point_to_segment(a, c, d),
-        _point_to_segment(b, c, d),
-        _point_to_segment(c, a, b),
-        _point_to_segment(d, a, b),
+        point_to_segment(a, c, d),
+        point_to_segment(b, c, d),
+        point_to_segment(c, a, b),
+        point_to_segment(d, a, b),
     )
 
 
@@ -159,7 +152,8 @@ def _side(a: Point, b: Point, p: Point) -> float:
     return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
 
 
-def _point_to_segment(p: Point, a: Point, b: Point) -> float:
+def point_to_segment(p: Point, a: Point, b: Point) -> float:
+    """Least distance in mm from a point to a straight part from ``a`` to ``b``."""
     dx, dy = b[0] - a[0], b[1] - a[1]
     size = dx * dx + dy * dy
     if size == 0.0:

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Sequence
 from shapes.affine import Point
 from shapes.errors import InputError
 from shapes.path import Path
+from sheets.distances import point_to_segment
 from sheets.palette import HATCHES, Hatch
 
 Ring = Sequence[Point]
@@ -67,7 +68,9 @@ def _dots(edges: Sequence[_Edge], middle: Point, reach: float, spacing: float) -
         near = _between(edges, y - radius, y + radius)
         for column in range(-columns, columns + 1):
             x = middle[0] + (column + (row % 2) / 2.0) * spacing
-            if _inside((x, y), near) and all(_distance((x, y), e) >= radius for e in near):
+            if _inside((x, y), near) and all(
+                point_to_segment((x, y), *edge) >= radius for edge in near
+            ):
                 yield Path.circle((x, y), radius)
 
 
@@ -154,15 +157,6 @@ def _inside(point: Point, edges: Sequence[_Edge]) -> bool:
         if (py > y) != (qy > y) and px + (y - py) * (qx - px) / (qy - py) > x:
             odd = not odd
     return odd
-
-
-def _distance(point: Point, edge: _Edge) -> float:
-    (px, py), (qx, qy) = edge
-    ex, ey = qx - px, qy - py
-    square = ex * ex + ey * ey
-    share = ((point[0] - px) * ex + (point[1] - py) * ey) / square if square else 0.0
-    share = min(1.0, max(0.0, share))
-    return math.dist(point, (px + ex * share, py + ey * share))
 
 
 def _length(points: Sequence[Point]) -> float:

@@ -118,12 +118,5 @@ def mark_bbox(mark: Mark) -> BBox:
         corners = [(box.x0, box.y0), (box.x1, box.y0), (box.x0, box.y1), (box.x1, box.y1)]
         return BBox.around(mark.at.apply(c) for c in corners)
     boxes = [path.bbox for path in mark.paths]
-    box = boxes[0]
-    if len(boxes) > 1:
-        box = BBox(
-            min(b.x0 for b in boxes),
-            min(b.y0 for b in boxes),
-            max(b.x1 for b in boxes),
-            max(b.y1 for b in boxes),
-        )
+    box = BBox.around(corner for b in boxes for corner in ((b.x0, b.y0), (b.x1, b.y1)))
     return box.grown(mark.width / 2.0) if isinstance(mark, Stroke) else box

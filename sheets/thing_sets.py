@@ -34,7 +34,6 @@ MEASURE_FORMS = (
 _STEPS_MM = (0.0, 2.0, 4.0, 8.0, 12.0)
 _SETS_KEPT = 6
 _SETS_TRIED = 60
-_WAYS_TRIED = 150  # the smallest steps come first
 _MEASURES = re.compile(r"\d+(?:\.\d+)?(?:x\d+(?:\.\d+)?){0,2}")
 
 
@@ -283,8 +282,7 @@ def _left_over(
         if not _fit_at_least(things, candidates, count, stage, options, upright=upright):
             return []
     found = []
-    ways = itertools.combinations(candidates, count)
-    for extra in itertools.islice(ways, _WAYS_TRIED):
+    for extra in itertools.combinations(candidates, count):
         alike = any(difference(a, b) < least for a, b in itertools.combinations(extra, 2))
         shown = (*things, *extra)
         if not alike and not near_twins(shown) and fits(shown, stage, options, upright=upright):

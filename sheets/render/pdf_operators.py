@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cache
+from functools import cache, partial
 
 from shapes.path import Path
+from sheets.memory import ByIdentity
 from sheets.model import Fill, Stroke
 from sheets.render.numbers import MM_PLACES, decimal, mm, rgb
 
@@ -47,26 +48,22 @@ class PathMemory:
     """Path operators of the latest paths drawn.
 
     A packet shows the same path object on many pages, and writing its numbers is most of the work
-    of drawing it. Paths are known by identity (comparing them costs as much as writing them) and
-    held while they are known; a bound keeps long documents flat in memory.
+    of drawing it. A bound keeps long documents flat in memory.
     """
 
     def __init__(self) -> None:
-        self._known: dict[tuple[int, int], tuple[Path, str]] = {}
+        self._known = ByIdentity[Path, str](_PATHS_REMEMBERED)
 
     def operators(self, paths: Iterable[Path], places: int) -> str:
-        return "\n".join([self._one(path, places) for path in paths])
+        return "\n".join(
+            [self._known.get(path, places, partial(_written, path, places)) for path in paths]
+        )
 
-    def _one(self, path: Path, places: int) -> str:
-        key = (id(path), places)
-        known = self._known.get(key)
-        if known is None:
-            if len(self._known) >= _PATHS_REMEMBERED:
-                self._known.clear()
-            pen = PathOperators(places)
-            path.draw(pen)
-            known = self._known[key] = (path, "\n".join(pen.words))
-        return known[1]
+
+def _written(path: Path, places: int) -> str:
+    pen = PathOperators(places)
+    path.draw(pen)
+    return "\n".join(pen.words)
 
 
 @cache
