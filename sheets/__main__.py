@@ -1,5 +1,5 @@
 """``python -m sheets`` is the command ``tablework``."""
 
-from sheets.cli import entry_point
+from sheets.cli.main import entry_point
 
 entry_point()

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sheets.kinds import KINDS, module
-from sheets.model import Page, Sheet
-from sheets.options import Options
-from sheets.output import write_document, write_files
-from sheets.page import LETTER
+from sheets.kinds.options import Options
+from sheets.page.frame import LETTER
+from sheets.page.model import Page, Sheet
+from sheets.write.files import write_document, write_files
 
 FOLDER = Path("out_examples")
 PICTURE = "duck"
@@ -63,11 +63,11 @@ class Example:
 
 def examples() -> Iterator[Example]:
     """Every example sheet, made anew: cutting with one picture, the other kinds from a theme."""
-    from shapes.pictures import find
-    from sheets.kinds.cutting import CuttingTask
-    from sheets.kinds.cutting import make as make_cutting
-    from sheets.suits import remark_for
-    from sheets.theme import load
+    from shapes.pictures.pictures import find
+    from sheets.kinds.cutting.pages import CuttingTask
+    from sheets.kinds.cutting.pages import make as make_cutting
+    from sheets.kinds.cutting.suits import remark_for
+    from sheets.theme.theme import load
 
     picture, theme, options = find(PICTURE), load(THEME), Options(paper=LETTER)
     for stage in STAGES:
@@ -96,7 +96,7 @@ def contact_sheet(made: Sequence[Example]) -> bytes:
     """A PNG with the first page of every kind at three stages, and of three other forms."""
     from PIL import Image
 
-    from sheets.render.png import write_png
+    from sheets.write.png import write_png
 
     by_stem = {example.stem: example for example in made}
     rows = [[by_stem[f"{name}-stage-{stage}"] for stage in CONTACT_STAGES] for name in KINDS]
@@ -120,7 +120,7 @@ def contact_sheet(made: Sequence[Example]) -> bytes:
 
 def write_examples(folder: Path) -> list[Path]:
     """Write all examples over what is there; returns the files."""
-    from sheets.run_packet import make_packet
+    from sheets.cli.run_packet import make_packet
 
     folder.mkdir(parents=True, exist_ok=True)
     written: list[Path] = []

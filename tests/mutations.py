@@ -15,9 +15,9 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from shapes.path import Arc, Line, Path, Segment
-from sheets.check import check_page
-from sheets.guidance import FILE, STAGES, Limit, limits, load
-from sheets.model import Fill, Finding, Lane, Mark, Page, Paper, Role, Stroke, Text
+from sheets.check.check import check_page
+from sheets.check.guidance import FILE, STAGES, Limit, limits, load
+from sheets.page.model import Fill, Finding, Lane, Mark, Page, Paper, Role, Stroke, Text
 
 RAW: Mapping[str, Any] = tomllib.loads(FILE.read_text(encoding="utf-8"))
 """The guidance file as it is written."""

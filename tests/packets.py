@@ -7,9 +7,11 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from sheets import classlist, packet, theme
-from sheets.packet import Packet
-from sheets.packet_plan import Choices, Plan, make_plan
+from sheets.files import class_list as classlist
+from sheets.packet import make as packet
+from sheets.packet.make import Packet
+from sheets.packet.plan import Choices, Plan, make_plan
+from sheets.theme import theme
 
 CLASS_FILE = Path(__file__).parent / "data" / "packets" / "reedy-pond-20.csv"
 KINDS = ("cutting", "trace-match", "sequence", "letter-match")

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shapes.path import BBox
-from sheets.marks import mark_bbox
-from sheets.model import Mark, Place, Role, Stroke
-from sheets.theme import Theme
+from sheets.page.marks import mark_bbox
+from sheets.page.model import Mark, Place, Role, Stroke
+from sheets.theme.theme import Theme
 
 
 @dataclass(frozen=True, slots=True)

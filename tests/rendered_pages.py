@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shapes.affine import Affine
 from shapes.path import Arc, BBox, Cubic, Line, Path
-from sheets.model import (
+from sheets.page.model import (
     FURNITURE_GREY,
     Artwork,
     Fill,
@@ -17,7 +17,7 @@ from sheets.model import (
     Stroke,
     Text,
 )
-from sheets.render.pdf import write_pdf
+from sheets.write.pdf import write_pdf
 
 LETTER = Paper("letter", 215.9, 279.4)
 A4 = Paper("a4", 210.0, 297.0)

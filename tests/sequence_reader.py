@@ -10,11 +10,11 @@ import math
 from collections.abc import Sequence
 
 from shapes.path import BBox
-from sheets.kinds.sequence import draw
-from sheets.model import Fill, Mark, Place, Role, Sheet, Stroke
-from sheets.options import Options
-from sheets.sequences import SequenceTask
-from sheets.theme import load
+from sheets.kinds.options import Options
+from sheets.kinds.sequence.pages import draw
+from sheets.kinds.sequence.task import SequenceTask
+from sheets.page.model import Fill, Mark, Place, Role, Sheet, Stroke
+from sheets.theme.theme import load
 
 STAGES = range(7)
 STEPS = (2, 2, 2, 3, 4, 5, 6)

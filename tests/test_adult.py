@@ -12,7 +12,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shapes.errors import FitError
-from sheets.adult_materials import (
+from shapes.letters.font import text_width_mm
+from sheets.kinds.cautions import RIDER, caution
+from sheets.kinds.sheet import ink_outside
+from sheets.packet.adult.family_note import DRAFT, note_copies, note_marks, notes
+from sheets.packet.adult.flow import BINDER_MARGIN, Column, Flow, broken
+from sheets.packet.adult.materials import (
     EITHER,
     LEFT,
     RIGHT,
@@ -22,16 +27,11 @@ from sheets.adult_materials import (
     spared,
     supplies,
 )
-from sheets.adult_records import CODES, page_words
-from sheets.adult_tables import BINDER_MARGIN, Column, Flow, broken
-from sheets.assemble import ink_outside
-from sheets.cautions import RIDER, caution
-from sheets.family_note import DRAFT, note_copies, note_marks, notes
-from sheets.font import text_width_mm
-from sheets.marks import mark_bbox
-from sheets.model import Material, Page, Place, Stroke, Text
-from sheets.packet_plan import Plan
-from sheets.page import A4, LETTER, MARGIN
+from sheets.packet.adult.records import CODES, page_words
+from sheets.packet.plan import Plan
+from sheets.page.frame import A4, LETTER, MARGIN
+from sheets.page.marks import mark_bbox
+from sheets.page.model import Material, Page, Place, Stroke, Text
 from tests.packets import files_of, packet_of, whole_class
 from tests.readers import texts
 

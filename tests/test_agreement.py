@@ -18,9 +18,9 @@ import pytest
 
 from shapes.affine import Affine
 from shapes.path import Path
-from sheets.model import Fill, Mark, Page, Role, Stroke, Text
-from sheets.render.pdf import write_pdf
-from sheets.render.png import write_png
+from sheets.page.model import Fill, Mark, Page, Role, Stroke, Text
+from sheets.write.pdf import write_pdf
+from sheets.write.png import write_png
 from tests.rendered_pages import everything, page_of
 
 DPI = 100

@@ -10,9 +10,9 @@ import pytest
 from shapes.affine import Affine
 from shapes.errors import PictureError
 from shapes.path import BBox, Path
-from sheets.audit import page_from_svg
-from sheets.check import check_page, outside
-from sheets.model import (
+from sheets.check.audit import page_from_svg
+from sheets.check.check import check_page, outside
+from sheets.page.model import (
     Anchor,
     Artwork,
     Fill,
@@ -25,7 +25,7 @@ from sheets.model import (
     Stroke,
     Text,
 )
-from sheets.render.svg import write_svg
+from sheets.write.svg import write_svg
 
 DATA = pathlib.Path(__file__).with_name("data") / "audit"
 LETTER = Paper("letter", 215.9, 279.4)

@@ -10,9 +10,10 @@ from hypothesis import strategies as st
 
 from shapes.errors import FitError, InputError
 from shapes.path import BBox
-from shapes.pictures import find
-from sheets.card_backs import FlipEdge, backs, flip_axis, fold_marks, fold_over
-from sheets.cards import (
+from shapes.pictures.pictures import find
+from sheets.check.distances import ink_box
+from sheets.page.card_backs import FlipEdge, backs, flip_axis, fold_marks, fold_over
+from sheets.page.cards import (
     LAMINATE_GUTTER,
     TICK_ROOM,
     CardGrid,
@@ -23,9 +24,8 @@ from sheets.cards import (
     grid_in,
     picture_with_lines,
 )
-from sheets.distances import ink_box
-from sheets.model import Fill, Paper, Place, Role, Stroke, Text
-from sheets.page import A4, LETTER, Frame
+from sheets.page.frame import A4, LETTER, Frame
+from sheets.page.model import Fill, Paper, Place, Role, Stroke, Text
 
 WORK = Frame(LETTER).work
 

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-import sheets.cautions
+import sheets.kinds.cautions
 from shapes.errors import InputError
-from sheets.cautions import RIDER, all_cautions, caution, materials
+from sheets.kinds.cautions import RIDER, all_cautions, caution, materials
 
-FILE = Path(sheets.cautions.__file__).with_name("cautions.toml")
+FILE = Path(sheets.kinds.cautions.__file__).with_name("cautions.toml")
 
 
 def test_materials_are_these() -> None:

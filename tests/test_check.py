@@ -18,9 +18,9 @@ from hypothesis import strategies as st
 from shapes.affine import Affine
 from shapes.errors import InputError
 from shapes.path import Arc, BBox, Line, Path
-from sheets.check import as_json, check_page, outside, summary_line
-from sheets.guidance import STAGES, Limit, limits
-from sheets.model import (
+from sheets.check.check import as_json, check_page, outside, summary_line
+from sheets.check.guidance import STAGES, Limit, limits
+from sheets.page.model import (
     Artwork,
     Fill,
     Finding,
@@ -424,8 +424,8 @@ def test_practice_lines_load_no_geometry_library() -> None:
 import sys
 from shapes.affine import Affine
 from shapes.path import Arc, BBox, Path
-from sheets.check import check_page
-from sheets.model import *
+from sheets.check.check import check_page
+from sheets.page.model import *
 lanes = Stroke(tuple(Path.line((40, y), (180, y)) for y in (60, 160)), 6.35, Role.CUT, id="lanes")
 turn = Stroke((Path.from_points([(40, 200), (100, 200), (100, 230)]),), 6.35, Role.CUT, id="turn")
 curve = Stroke((Path((Arc((100, 300), 60, 0, 60),)),), 6.35, Role.CUT, id="curve")

@@ -14,8 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shapes.errors import FileError, InputError, TableworkError
-from sheets import classlist
-from sheets.classlist import COLUMNS, NEEDS, SKILLS, Child, ClassList, ClassListError, parse
+from sheets.files import class_list as classlist
+from sheets.files.class_list import COLUMNS, NEEDS, SKILLS, Child, ClassList, ClassListError, parse
 from tests.parser_runs import parser_test
 
 CLASSES = Path(__file__).parent / "data" / "classes"

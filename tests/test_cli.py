@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from sheets.cli import main
+from sheets.cli.main import main
 from tests.readers import bars, strokes
 
 HEAVY = (
@@ -46,7 +46,7 @@ def in_empty_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def test_help_imports_no_drawing_library() -> None:
     code = (
-        "import sys; from sheets.cli import main; main(['--help']); "
+        "import sys; from sheets.cli.main import main; main(['--help']); "
         f"print('HEAVY', [m for m in {HEAVY!r} if m in sys.modules])"
     )
     done = subprocess.run(

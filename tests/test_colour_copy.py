@@ -19,17 +19,17 @@ import shapely
 from shapely.geometry import Polygon
 
 from shapes.errors import InputError, PictureError
-from sheets import palette
-from sheets.area_art import Areas, share, widest
-from sheets.colour_copy import ColourCopyTask, make
-from sheets.colour_tasks import from_words
-from sheets.guidance import setting
-from sheets.kinds import pattern
-from sheets.model import Fill, Mark, Place, Role, Sheet, Stroke, Text
-from sheets.options import Options
-from sheets.page import A4, LETTER
-from sheets.render.pdf import write_pdf
-from sheets.theme import builtin_names, load
+from sheets.check.guidance import setting
+from sheets.kinds.colour_copy.areas import Areas, share, widest
+from sheets.kinds.colour_copy.pages import ColourCopyTask, make
+from sheets.kinds.colour_copy.task import from_words
+from sheets.kinds.options import Options
+from sheets.kinds.pattern import pages as pattern
+from sheets.page import palette
+from sheets.page.frame import A4, LETTER
+from sheets.page.model import Fill, Mark, Place, Role, Sheet, Stroke, Text
+from sheets.theme.theme import builtin_names, load
+from sheets.write.pdf import write_pdf
 
 STAGES = range(7)
 SEEDS = range(334)

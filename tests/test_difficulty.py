@@ -18,7 +18,8 @@ from hypothesis import strategies as st
 from shapes import basic
 from shapes.affine import Affine, Point
 from shapes.basic import SHAPES, practice
-from shapes.difficulty import (
+from shapes.errors import InputError
+from shapes.measure.difficulty import (
     length_over_width,
     score,
     smoothed_turning_deg,
@@ -27,7 +28,6 @@ from shapes.difficulty import (
     steering_varying,
     turning_deg,
 )
-from shapes.errors import InputError
 from shapes.path import Arc, Cubic, Line, Path
 
 INCH = 25.4

@@ -17,14 +17,14 @@ from shapely.affinity import rotate, scale
 from shapely.geometry import LineString, MultiPolygon, Polygon, box
 from shapely.geometry import Point as Spot
 
-from shapes.corner_polygon import corner_polygon
-from shapes.ease import Eased, EaseLimits, Form, ease, rectangle
 from shapes.errors import PictureError
-from shapes.measure import measure
-from shapes.morphology import Area
+from shapes.measure.measure import measure
+from shapes.outline.corner_polygon import corner_polygon
+from shapes.outline.ease import Eased, EaseLimits, Form, ease, rectangle
+from shapes.outline.morphology import Area
+from shapes.outline.rounded_hull import rounded_hull
+from shapes.outline.soft_outline import soft_outline
 from shapes.path import Arc, Line, Path
-from shapes.rounded_hull import rounded_hull
-from shapes.soft_outline import soft_outline
 
 ROUND = EaseLimits(9.2, 57, 0, 50, 0, 90)
 CORNERS = EaseLimits(8.2, 0, 0, 0, 4, 60)
@@ -313,7 +313,7 @@ def test_an_unreachable_cap_ends_with_the_softest_outline() -> None:
 
 
 def test_the_default_score_is_the_difficulty() -> None:
-    from shapes.difficulty import score
+    from shapes.measure.difficulty import score
 
     eased = ease(comb(), 5, CORNERS)
     assert eased.score == score(eased.path)
@@ -324,8 +324,8 @@ def test_the_default_score_is_the_difficulty() -> None:
 
 @pytest.mark.parametrize(("stage", "form", "limits"), STAGES)
 def test_pictures(stage: int, form: Form, limits: EaseLimits) -> None:
-    from shapes.pictures import all_codes, find
-    from shapes.silhouette import silhouette
+    from shapes.pictures.pictures import all_codes, find
+    from shapes.pictures.silhouette import silhouette
 
     codes = [code for code in all_codes() if "-" not in code][::40]
     assert len(codes) > 30

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from sheets.cli.run_packet import make_packet
 from sheets.examples import (
     CLASS_FILE,
     CLASS_OF_12,
@@ -21,8 +22,7 @@ from sheets.examples import (
     contact_sheet,
     examples,
 )
-from sheets.output import write_document
-from sheets.run_packet import make_packet
+from sheets.write.files import write_document
 from tests.readers import content, opened
 
 HERE = Path(__file__).parent.parent / FOLDER

@@ -16,8 +16,8 @@ from shapely.geometry import LineString, Polygon, box
 from shapely.geometry import Point as Spot
 
 from shapes.affine import Point
-from shapes.fit import fit_arcs
-from shapes.measure import measure
+from shapes.measure.measure import measure
+from shapes.outline.fit import fit_arcs
 from shapes.path import Arc, Line, Path
 
 Ring = NDArray[np.float64]

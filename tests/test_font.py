@@ -14,8 +14,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shapes.errors import GlyphError
-from sheets import font
-from sheets.font import advance, check_text, glyph_path, text_width_mm
+from shapes.letters import font
+from shapes.letters.font import advance, check_text, glyph_path, text_width_mm
 
 WANTED = {
     "English": "Quick brown fox, jumps over 12 lazy dogs!",
@@ -137,7 +137,7 @@ def test_a_space_has_no_outline() -> None:
 
 def test_measuring_imports_no_drawing_library() -> None:
     code = (
-        "import sys; from sheets.font import text_width_mm; text_width_mm('Zoë', 12);"
+        "import sys; from shapes.letters.font import text_width_mm; text_width_mm('Zoë', 12);"
         "print(sorted({'fontTools', 'reportlab', 'svgwrite', 'cairosvg'} & set(sys.modules)))"
     )
 

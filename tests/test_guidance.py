@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from shapes.errors import InputError
-from sheets import guidance
-from sheets.guidance import (
+from sheets.check import guidance
+from sheets.check.guidance import (
     FILE,
     HOW_READ,
     STAGES,

@@ -14,8 +14,8 @@ from shapely.geometry.base import BaseGeometry
 
 from shapes.errors import InputError
 from shapes.path import Arc, Path
-from sheets.hatching import _lines, hatch_lines
-from sheets.palette import Hatch
+from sheets.page.hatching import _lines, hatch_lines
+from sheets.page.palette import Hatch
 
 SQUARE = box(0, 0, 20, 20)
 LINES: tuple[Hatch, ...] = ("rising", "falling", "grid", "waves")

@@ -8,12 +8,12 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from sheets.key_pairs import page_of, pages_for, shared_page, tagged
-from sheets.marks import mark_bbox
-from sheets.model import Page, Role, Stroke, Text
-from sheets.packet import make_sheet
-from sheets.packet_plan import CARD, KEYS, PLAIN, Counts
-from sheets.page import A4, LETTER, MARGIN
+from sheets.packet.key_pairs import page_of, pages_for, shared_page, tagged
+from sheets.packet.make import make_sheet
+from sheets.packet.plan import CARD, KEYS, PLAIN, Counts
+from sheets.page.frame import A4, LETTER, MARGIN
+from sheets.page.marks import mark_bbox
+from sheets.page.model import Page, Role, Stroke, Text
 from tests.packets import files_of, packet_of, plan_of
 
 

@@ -10,14 +10,14 @@ import pytest
 from shapes.basic import SHAPES
 from shapes.errors import FitError, InputError
 from shapes.path import BBox
-from shapes.pictures import curated, find
-from sheets.distances import line_gap
-from sheets.kinds.cutting import CuttingTask, make
-from sheets.marks import mark_bbox
-from sheets.model import Fill, Page, Paper, Place, Role, Sheet, Stroke, Text
-from sheets.options import Hand, Options
-from sheets.page import A4, LETTER, Frame
-from sheets.suits import not_harder, remark_for, stage_scores
+from shapes.pictures.pictures import curated, find
+from sheets.check.distances import line_gap
+from sheets.kinds.cutting.pages import CuttingTask, make
+from sheets.kinds.cutting.suits import not_harder, remark_for, stage_scores
+from sheets.kinds.options import Hand, Options
+from sheets.page.frame import A4, LETTER, Frame
+from sheets.page.marks import mark_bbox
+from sheets.page.model import Fill, Page, Paper, Place, Role, Sheet, Stroke, Text
 
 STAGES = range(7)
 
@@ -61,8 +61,8 @@ def test_every_curated_picture_keeps_the_limits_at_stages_2_to_6() -> None:
 def test_one_outline_contains_the_picture() -> None:
     from shapely.affinity import affine_transform
 
-    from shapes.measure import contains
-    from shapes.silhouette import silhouette
+    from shapes.measure.measure import contains
+    from shapes.pictures.silhouette import silhouette
 
     for word in curated()[::12]:
         picture = find(word.code)

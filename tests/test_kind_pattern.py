@@ -9,16 +9,16 @@ from collections import Counter
 
 import pytest
 
-from sheets.guidance import limits
-from sheets.kinds import pattern
-from sheets.marks import mark_bbox
-from sheets.model import Fill, Mark, Place, Role, Sheet, Stroke, Text
-from sheets.options import HANDS, Options
-from sheets.page import A4, LETTER, PAPERS, Frame
-from sheets.palette import find
-from sheets.pattern_rows import wrong_things
-from sheets.pattern_tasks import PatternTask
-from sheets.theme import builtin_names, load
+from sheets.check.guidance import limits
+from sheets.kinds.options import HANDS, Options
+from sheets.kinds.pattern import pages as pattern
+from sheets.kinds.pattern.rows import wrong_things
+from sheets.kinds.pattern.task import PatternTask
+from sheets.page.frame import A4, LETTER, PAPERS, Frame
+from sheets.page.marks import mark_bbox
+from sheets.page.model import Fill, Mark, Place, Role, Sheet, Stroke, Text
+from sheets.page.palette import find
+from sheets.theme.theme import builtin_names, load
 from tests.pattern_reader import (
     names_of,
     places_of,
@@ -252,7 +252,7 @@ def test_rows_keep_to_the_limits_of_the_stage(stage: int) -> None:
 
 
 def pattern_forms(stage: int) -> str:
-    from sheets.guidance import setting
+    from sheets.check.guidance import setting
 
     return str(setting("pattern", stage, "forms"))
 

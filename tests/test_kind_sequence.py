@@ -10,11 +10,11 @@ from functools import cache
 
 import pytest
 
-from sheets.kinds.sequence import make
-from sheets.model import Mark, Place, Text
-from sheets.options import Options
-from sheets.page import A4
-from sheets.sequences import SequenceTask, from_theme
+from sheets.kinds.options import Options
+from sheets.kinds.sequence.pages import make
+from sheets.kinds.sequence.task import SequenceTask, from_theme
+from sheets.page.frame import A4
+from sheets.page.model import Mark, Place, Text
 from tests.sequence_reader import (
     GARDEN,
     STAGES,

@@ -15,7 +15,8 @@ import pytest
 
 import shapes
 from shapes.path import BBox
-from sheets.kinds.trace_match import (
+from sheets.kinds.options import Hand, Options
+from sheets.kinds.trace_match.pages import (
     Board,
     TraceMatchTask,
     answer,
@@ -25,12 +26,11 @@ from sheets.kinds.trace_match import (
     make,
     outline_marks,
 )
-from sheets.marks import mark_bbox
-from sheets.model import Mark, Page, Paper, Role, Sheet, Stroke, Text
-from sheets.options import Hand, Options
-from sheets.page import A4, LETTER
-from sheets.theme import load
-from sheets.thing_room import areas
+from sheets.kinds.trace_match.room import areas
+from sheets.page.frame import A4, LETTER
+from sheets.page.marks import mark_bbox
+from sheets.page.model import Mark, Page, Paper, Role, Sheet, Stroke, Text
+from sheets.theme.theme import load
 from tests.readers import drawn
 from tests.rendered_pages import pdf_of
 

@@ -8,15 +8,15 @@ from pathlib import Path as FilePath
 import pytest
 
 from shapes.errors import GlyphError, InputError, PictureError
-from shapes.letters import confusions
-from shapes.names import name
-from shapes.pictures import find
-from sheets.kinds.letter_match import LetterTask, from_theme, from_words, make
-from sheets.letter_items import check_letters, form_kind, initial
-from sheets.letter_words import picture_word, theme_words
-from sheets.model import Sheet, Text
-from sheets.options import Options
-from sheets.theme import Theme, builtin, load, parse
+from shapes.letters.likeness import confusions
+from shapes.pictures.names import name
+from shapes.pictures.pictures import find
+from sheets.kinds.letter_match.letters import check_letters, form_kind, initial
+from sheets.kinds.letter_match.pages import LetterTask, from_theme, from_words, make
+from sheets.kinds.letter_match.words import picture_word, theme_words
+from sheets.kinds.options import Options
+from sheets.page.model import Sheet, Text
+from sheets.theme.theme import Theme, builtin, load, parse
 
 LANGUAGES = ("en", "es", "fr", "de", "it", "pt")
 POND = load("reedy-pond")

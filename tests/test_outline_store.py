@@ -11,18 +11,26 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shapes.path import Arc, Line, Path, arc_between
-from shapes.pictures import curated, find
-from sheets.known import STORE as MEASURES
-from sheets.known import known_form, path_key, store_text, stored_value
-from sheets.outline_store import KEPT, STORE, build_one, decode, encode, measures_of, stored_outline
-from sheets.outlines import standard_outline
+from shapes.pictures.pictures import curated, find
+from sheets.check.known import STORE as MEASURES
+from sheets.check.known import known_form, path_key, store_text, stored_value
+from sheets.kinds.cutting.fitted import standard_outline
+from sheets.kinds.cutting.store import (
+    KEPT,
+    STORE,
+    build_one,
+    decode,
+    encode,
+    measures_of,
+    stored_outline,
+)
 
 SAMPLE = [word.code for word in curated()][::61]
 
 
 @pytest.mark.parametrize("code", SAMPLE)
 def test_stored_outlines_are_current(code: str) -> None:
-    """Run ``python -m sheets.outline_store`` if this fails."""
+    """Run ``python -m sheets.kinds.cutting.store`` if this fails."""
     stored, made = stored_value(STORE, code), build_one(code)
     assert stored.keys() == made.keys()
     for key, entry in made.items():

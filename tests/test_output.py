@@ -14,8 +14,8 @@ import PIL.Image
 import pytest
 
 from shapes.errors import FileError, GlyphError, InputError
-from sheets.model import Page, Role, Text
-from sheets.output import numbered, write_document, write_files
+from sheets.page.model import Page, Role, Text
+from sheets.write.files import numbered, write_document, write_files
 from tests.rendered_pages import measure_bar, page_of
 
 BAD_PAGE = page_of(Text(20, 20, "漢", 12, Role.FURNITURE))

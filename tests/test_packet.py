@@ -19,14 +19,16 @@ import pypdfium2
 import pytest
 
 from shapes.errors import FileError, InputError, TableworkError
-from sheets import classlist, packet, theme
-from sheets.guidance import limits, setting
+from sheets.check.guidance import limits, setting
+from sheets.cli.run_packet import make_packet, totals_lines
+from sheets.files import class_list as classlist
 from sheets.kinds import KINDS as ALL_KINDS
-from sheets.options import Options
-from sheets.packet import Packet
-from sheets.packet_folder import MADE_BY, replacing
-from sheets.packet_plan import Choices, Counts, Plan, make_plan, seed_of
-from sheets.run_packet import make_packet, totals_lines
+from sheets.kinds.options import Options
+from sheets.packet import make as packet
+from sheets.packet.folder import MADE_BY, replacing
+from sheets.packet.make import Packet
+from sheets.packet.plan import Choices, Counts, Plan, make_plan, seed_of
+from sheets.theme import theme
 from tests.packets import CLASS_FILE, KINDS, files_of, packet_of, plan_of, whole_class
 from tests.readers import _paint, _State, opened
 
@@ -730,7 +732,7 @@ def test_a_language_without_words_still_gets_the_letters() -> None:
 def test_a_page_that_cannot_be_made_in_a_language_is_made_in_the_main_one(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    from sheets.kinds import letter_match
+    from sheets.kinds.letter_match import pages as letter_match
 
     real = letter_match.from_theme
 

@@ -10,11 +10,13 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
-from sheets import classlist, packet, theme
-from sheets.classlist import SKILLS
-from sheets.key_pairs import pages_for
+from sheets.files import class_list as classlist
+from sheets.files.class_list import SKILLS
 from sheets.kinds import KINDS
-from sheets.packet_plan import Choices, Counts, make_plan
+from sheets.packet import make as packet
+from sheets.packet.key_pairs import pages_for
+from sheets.packet.plan import Choices, Counts, make_plan
+from sheets.theme import theme
 from tests.bench.bench_packet import PROGRAM, class_of
 from tests.bench.job import CHILDREN, PLAN, SHEETS_EACH, write_job
 from tests.test_packet import expected

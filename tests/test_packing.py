@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shapes.path import BBox
-from sheets.packing import layouts, placed
+from sheets.page.packing import layouts, placed
 
 CRITICAL_3 = 11.345
 """Chi-squared, 3 degrees of freedom, p = 0.01 (NIST/SEMATECH e-Handbook of Statistical Methods,

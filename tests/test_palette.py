@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from shapely.geometry import box
 
 from shapes.errors import InputError
-from sheets.palette import (
+from sheets.page.palette import (
     HATCHES,
     Colour,
     Hatch,
@@ -171,7 +171,7 @@ def test_contrast_of_what_is_no_colour(text: str) -> None:
 
 def test_importing_the_palette_loads_no_heavy_library() -> None:
     code = (
-        "import sys, sheets.palette as p; p.find('blue'); "
+        "import sys, sheets.page.palette as p; p.find('blue'); "
         "print(sorted({'shapely', 'numpy', 'reportlab'} & set(sys.modules)))"
     )
 

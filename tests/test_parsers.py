@@ -22,17 +22,20 @@ from hypothesis import strategies as st
 from shapes.affine import Affine
 from shapes.errors import PictureError, TableworkError
 from shapes.objects import LARGEST_MM, SMALLEST_MM
-from shapes.svgpath import read_path
-from shapes.svgvalues import read_colour, read_length, read_transform
-from sheets import run
-from sheets.audit import page_from_svg
-from sheets.check import as_json, check_page
-from sheets.cli import main
-from sheets.guidance import STAGES
-from sheets.kinds import letter_match, pattern, sequence, trace_match
-from sheets.options import Options
-from sheets.pattern_tasks import read_cell
-from sheets.thing_sets import parse_thing
+from shapes.svg.path import read_path
+from shapes.svg.values import read_colour, read_length, read_transform
+from sheets.check.audit import page_from_svg
+from sheets.check.check import as_json, check_page
+from sheets.check.guidance import STAGES
+from sheets.cli import run
+from sheets.cli.main import main
+from sheets.kinds.letter_match import pages as letter_match
+from sheets.kinds.options import Options
+from sheets.kinds.pattern import pages as pattern
+from sheets.kinds.pattern.task import read_cell
+from sheets.kinds.sequence import pages as sequence
+from sheets.kinds.trace_match import pages as trace_match
+from sheets.kinds.trace_match.task import parse_thing
 from tests.parser_runs import parser_test
 from tests.wild_svg import ELEMENTS, wrapped
 

@@ -7,10 +7,10 @@ import dataclasses
 import pytest
 
 from shapes.errors import FitError, InputError
-from sheets.kinds import pattern
-from sheets.options import Options
-from sheets.pattern_tasks import PatternTask, read_cell
-from sheets.theme import load
+from sheets.kinds.options import Options
+from sheets.kinds.pattern import pages as pattern
+from sheets.kinds.pattern.task import PatternTask, read_cell
+from sheets.theme.theme import load
 from tests.pattern_reader import names_of, rows_of, solve_gaps
 
 POND = load("reedy-pond")

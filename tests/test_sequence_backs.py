@@ -6,15 +6,15 @@ import pytest
 
 from shapes.errors import InputError
 from shapes.path import BBox
-from sheets.assemble import ink_outside
-from sheets.card_backs import BACK_INSET
-from sheets.kinds.sequence import from_theme, make
-from sheets.marks import mark_bbox
-from sheets.model import Fill, Mark, Page, Paper, Role, Sheet, Stroke, Text
-from sheets.options import Options
-from sheets.page import A4, LETTER, MARGIN
-from sheets.sequence_backs import Backs
-from sheets.theme import load
+from sheets.kinds.options import Options
+from sheets.kinds.sequence.backs import Backs
+from sheets.kinds.sequence.pages import from_theme, make
+from sheets.kinds.sheet import ink_outside
+from sheets.page.card_backs import BACK_INSET
+from sheets.page.frame import A4, LETTER, MARGIN
+from sheets.page.marks import mark_bbox
+from sheets.page.model import Fill, Mark, Page, Paper, Role, Sheet, Stroke, Text
+from sheets.theme.theme import load
 from tests.sequence_reader import cards_of
 
 GARDEN = load("bean-row-garden")

@@ -11,15 +11,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shapes.errors import FitError, InputError, PictureError, TableworkError
-from shapes.pictures import find
+from shapes.pictures.pictures import find
 from sheets.kinds import kind, module
-from sheets.kinds.sequence import draw, make
-from sheets.marks import mark_bbox
-from sheets.model import Page, Place, Role, Text
-from sheets.options import Options
-from sheets.page import LETTER, Frame
-from sheets.sequences import SequenceTask, from_theme, from_words, thinned
-from sheets.theme import Step, Theme, builtin_names, load, parse
+from sheets.kinds.options import Options
+from sheets.kinds.sequence.pages import draw, make
+from sheets.kinds.sequence.task import SequenceTask, from_theme, from_words, thinned
+from sheets.page.frame import LETTER, Frame
+from sheets.page.marks import mark_bbox
+from sheets.page.model import Page, Place, Role, Text
+from sheets.theme.theme import Step, Theme, builtin_names, load, parse
 from tests.sequence_reader import GARDEN, STAGES, drawn, ids, printed, solve
 
 THEMES = builtin_names()

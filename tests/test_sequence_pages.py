@@ -9,14 +9,14 @@ import re
 
 import pytest
 
-from sheets.guidance import limits
-from sheets.kinds.sequence import draw, make
-from sheets.marks import mark_bbox
-from sheets.model import Fill, Place, Role, Stroke, Text
-from sheets.options import Hand, Options
-from sheets.page import A4, LETTER, Frame
-from sheets.sequences import from_theme
-from sheets.theme import builtin_names, load
+from sheets.check.guidance import limits
+from sheets.kinds.options import Hand, Options
+from sheets.kinds.sequence.pages import draw, make
+from sheets.kinds.sequence.task import from_theme
+from sheets.page.frame import A4, LETTER, Frame
+from sheets.page.marks import mark_bbox
+from sheets.page.model import Fill, Place, Role, Stroke, Text
+from sheets.theme.theme import builtin_names, load
 from tests.sequence_reader import (
     GARDEN,
     STAGES,

@@ -16,19 +16,19 @@ from shapely.geometry.base import BaseGeometry
 
 from shapes.affine import Affine
 from shapes.errors import FitError, InputError
-from shapes.likeness import alike
+from shapes.measure.likeness import alike
 from shapes.path import BBox, Path
-from shapes.pictures import Picture, find
-from shapes.silhouette import silhouette
-from sheets.kinds.trace_match import make
-from sheets.marks import mark_bbox
-from sheets.model import Fill, Mark, Page, Paper, Place, Role, Sheet, Stroke, Text
-from sheets.options import Ink, Options
-from sheets.page import A4, LETTER
-from sheets.shadow_places import Layout, lay_out
-from sheets.shadow_words import ShadowTask, from_theme, from_words, likeness, most_alike
-from sheets.shadows import board_marks, card_marks, drawing
-from sheets.theme import Step, load
+from shapes.pictures.pictures import Picture, find
+from shapes.pictures.silhouette import silhouette
+from sheets.kinds.options import Ink, Options
+from sheets.kinds.shadow_match.pages import board_marks, card_marks, drawing
+from sheets.kinds.shadow_match.places import Layout, lay_out
+from sheets.kinds.shadow_match.task import ShadowTask, from_theme, from_words, likeness, most_alike
+from sheets.kinds.trace_match.pages import make
+from sheets.page.frame import A4, LETTER
+from sheets.page.marks import mark_bbox
+from sheets.page.model import Fill, Mark, Page, Paper, Place, Role, Sheet, Stroke, Text
+from sheets.theme.theme import Step, load
 
 STAGES = range(7)
 SEEDS = range(1000)

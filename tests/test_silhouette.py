@@ -18,9 +18,9 @@ from PIL import Image
 
 from shapes.affine import Affine
 from shapes.errors import PictureError
-from shapes.morphology import parts, quarter_segments
-from shapes.pictures import Picture, all_codes, curated, find, load_file, to_mm
-from shapes.silhouette import (
+from shapes.outline.morphology import parts, quarter_segments
+from shapes.pictures.pictures import Picture, all_codes, curated, find, load_file, to_mm
+from shapes.pictures.silhouette import (
     SAG_MM,
     faults,
     part_count,

@@ -9,8 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shapes.errors import InputError
-from sheets import classlist, theme
-from sheets.starters import starter_class, starter_theme
+from sheets.files import class_list as classlist
+from sheets.files.starters import starter_class, starter_theme
+from sheets.theme import theme
 from tests.parser_runs import parser_test
 
 TITLES = st.text(st.characters(categories=["L", "N", "P", "S", "Zs"]), min_size=1, max_size=60)

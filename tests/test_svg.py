@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 
 from shapes.affine import Affine
 from shapes.errors import GlyphError
+from shapes.letters.font import advance, glyph_path, text_width_mm
 from shapes.path import Arc, BBox, Cubic, Line, Path
-from sheets.font import advance, glyph_path, text_width_mm
-from sheets.model import Artwork, Fill, Lane, Page, Place, Role, Stroke, Text
-from sheets.render.svg import path_data, write_svg
+from sheets.page.model import Artwork, Fill, Lane, Page, Place, Role, Stroke, Text
+from sheets.write.svg import path_data, write_svg
 from tests.rendered_pages import A4, ACCENTED, TURNED, everything, frog, measure_bar, page_of
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -322,7 +322,7 @@ def test_an_independent_parser_reads_the_same_outline(segment: Cubic | Arc) -> N
 def test_the_same_page_gives_the_same_bytes_under_any_hash_seed() -> None:
     code = (
         "import sys; from tests.rendered_pages import everything;"
-        "from sheets.render.svg import write_svg;"
+        "from sheets.write.svg import write_svg;"
         "sys.stdout.buffer.write(write_svg(everything(), title='Reedy Pond', language='en-US'))"
     )
     expected = svg_of(everything())

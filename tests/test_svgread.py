@@ -15,11 +15,11 @@ from hypothesis import strategies as st
 from shapes.affine import Affine
 from shapes.errors import PictureError
 from shapes.path import Arc, BBox, Cubic, Line, Path
-from shapes.pictures import all_codes, find
-from shapes.svgguard import MAX_BYTES
-from shapes.svgpath import read_path
-from shapes.svgread import Drawing, Shape, read_svg
-from shapes.svgvalues import _NAMED, luminance, read_colour, read_length, read_transform
+from shapes.pictures.pictures import all_codes, find
+from shapes.svg.guard import MAX_BYTES
+from shapes.svg.path import read_path
+from shapes.svg.read import Drawing, Shape, read_svg
+from shapes.svg.values import _NAMED, luminance, read_colour, read_length, read_transform
 from tests.parser_runs import parser_test
 from tests.wild_svg import ELEMENTS, wrapped
 

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from shapes.errors import FileError, InputError, PictureError, TableworkError
 from shapes.path import BBox
-from shapes.pictures import Picture, find
-from sheets import theme
-from sheets.theme import Cell, PatternUnit, Theme, ThemeError, parse
+from shapes.pictures.pictures import Picture, find
+from sheets.theme import theme
+from sheets.theme.theme import Cell, PatternUnit, Theme, ThemeError, parse
 from tests.parser_runs import parser_test
 
 HERE = Path(__file__).parent

@@ -8,12 +8,12 @@ import pytest
 
 from shapes.errors import FitError, InputError
 from sheets.kinds import kind, module
-from sheets.kinds.trace_match import TraceMatchTask, from_theme, from_things, from_words, make
-from sheets.options import Options
-from sheets.page import A4
-from sheets.shadow_words import ShadowTask
-from sheets.theme import load
-from sheets.thing_sets import parse_thing
+from sheets.kinds.options import Options
+from sheets.kinds.shadow_match.task import ShadowTask
+from sheets.kinds.trace_match.pages import TraceMatchTask, from_theme, from_things, from_words, make
+from sheets.kinds.trace_match.task import parse_thing
+from sheets.page.frame import A4
+from sheets.theme.theme import load
 
 STAGES = range(7)
 

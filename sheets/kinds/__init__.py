@@ -31,34 +31,34 @@ KINDS: dict[str, KindInfo] = {
         KindInfo(
             "cutting",
             "cutting",
-            "sheets.kinds.cutting",
+            "sheets.kinds.cutting.pages",
             "strips, lanes, shapes and picture outlines to cut, from tearing on a fold to the "
             "picture's own outline",
         ),
         KindInfo(
             "trace-match",
             "matching",
-            "sheets.kinds.trace_match",
+            "sheets.kinds.trace_match.pages",
             "real things to set on their outlines at true size, or picture cards to lay on their "
             "shadows",
         ),
         KindInfo(
             "sequence",
             "sequence",
-            "sheets.kinds.sequence",
+            "sheets.kinds.sequence.pages",
             "picture cards to cut apart and lay in order on a strip or a ring",
         ),
         KindInfo(
             "letter-match",
             "letters",
-            "sheets.kinds.letter_match",
+            "sheets.kinds.letter_match.pages",
             "the same letter, capital to small, picture to first letter, first-letter sort; to "
             "draw lines on or as cards",
         ),
         KindInfo(
             "pattern",
             "pattern",
-            "sheets.kinds.pattern",
+            "sheets.kinds.pattern.pages",
             "rows to match, mend, copy or carry on, and pictures to colour like the sample; with "
             "tiles or boxes",
         ),

@@ -51,8 +51,8 @@ OURS = """
 import math, sys
 from pathlib import Path as FilePath
 from shapes.path import Cubic, Path
-from sheets.model import Page, Paper, Role, Stroke, Text
-from sheets.output import write_document
+from sheets.page.model import Page, Paper, Role, Stroke, Text
+from sheets.write.files import write_document
 
 corners = [(15, 15), (200.9, 15), (200.9, 264.4), (15, 264.4)]
 ticks = [Path.line((20 + 10 * i, 18), (20 + 10 * i, 22)) for i in range(11)]

@@ -23,7 +23,7 @@ HANDS = "RRLR?"
 PROGRAM = """
 import sys
 from pathlib import Path
-from sheets.run_packet import make_packet
+from sheets.cli.run_packet import make_packet
 make_packet("reedy-pond", Path(sys.argv[1]), Path(sys.argv[2]), paper="letter")
 import resource
 print("peak", resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)

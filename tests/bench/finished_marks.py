@@ -27,12 +27,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from unittest import mock
 
-from sheets.packet_plan import ADULT, CARD, KEYS, PLAIN
+from sheets.packet.plan import ADULT, CARD, KEYS, PLAIN
 
 if TYPE_CHECKING:
     from shapes.affine import Affine
     from shapes.path import Path as Outline
-    from sheets.model import Artwork, Mark, Page, Stroke
+    from sheets.page.model import Artwork, Mark, Page, Stroke
     from tests.bench.job import Job
 
 FILES = (PLAIN, CARD, KEYS, ADULT)
@@ -55,8 +55,8 @@ def pages_of(job: Job, out: Path) -> dict[str, list[Page]]:
     Raises:
         RuntimeError: the packet was not made, or not every page of it was seen.
     """
-    from sheets.render.pdf import PdfDocument
-    from sheets.run_packet import make_packet
+    from sheets.cli.run_packet import make_packet
+    from sheets.write.pdf import PdfDocument
     from tests.bench.same_pages import page_count
 
     seen: dict[int, tuple[PdfDocument, list[Page]]] = {}
@@ -81,7 +81,7 @@ def pages_of(job: Job, out: Path) -> dict[str, list[Page]]:
 
 def as_data(files: Mapping[str, Sequence[Page]]) -> dict[str, Any]:
     """The content of the JSON file."""
-    from sheets.model import Place
+    from sheets.page.model import Place
 
     artworks: dict[str, Artwork] = {}
     runs: dict[str, int] = {}
@@ -103,10 +103,10 @@ def as_data(files: Mapping[str, Sequence[Page]]) -> dict[str, Any]:
 
 
 def _mark(mark: Mark, places: int) -> Data:
-    from sheets.font import MM_PER_PT, check_text
-    from sheets.model import Place, Stroke, Text
-    from sheets.render.baseline import text_start
-    from sheets.render.numbers import rgb
+    from shapes.letters.font import MM_PER_PT, check_text
+    from sheets.page.model import Place, Stroke, Text
+    from sheets.write.baseline import text_start
+    from sheets.write.numbers import rgb
 
     if isinstance(mark, Place):
         return ["place", mark.artwork.id, _numbers(mark.at)]
@@ -123,7 +123,7 @@ def _mark(mark: Mark, places: int) -> Data:
 
 def _layers(stroke: Stroke) -> Data:
     """Width and colour of each time the paths are drawn: twice for a lane."""
-    from sheets.render.numbers import rgb
+    from sheets.write.numbers import rgb
 
     layers = [[stroke.width, rgb(stroke.colour)]]
     if stroke.lane is not None and stroke.width > 2.0 * stroke.lane.edge:
@@ -165,8 +165,8 @@ def _operations(path: Outline, places: int) -> Data:
 
 
 def _artwork(artwork: Artwork) -> dict[str, Any]:
-    from sheets.model import Stroke
-    from sheets.render.numbers import places_for
+    from sheets.page.model import Stroke
+    from sheets.write.numbers import places_for
 
     places = places_for(max(artwork.bbox.width, artwork.bbox.height))
     # A form is clipped at its box, so line widths belong in it.

@@ -52,7 +52,7 @@ def write_inputs(job: Job, folder: Path) -> None:
 
 def html(data: dict[str, Any]) -> str:
     """The pages of the JSON file, with an artwork defined once on each page that shows it."""
-    from sheets.font import FONT_FILE
+    from shapes.letters.font import FONT_FILE
 
     written = [_HEAD.format(font=FONT_FILE.as_uri())]
     for number, page in enumerate(itertools.chain.from_iterable(data["files"].values())):

@@ -15,7 +15,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 CLASS_FILE = ROOT / "tests" / "data" / "packets" / "reedy-pond-20.csv"
-THEME_FILE = ROOT / "sheets" / "themes" / "reedy-pond.toml"
+THEME_FILE = ROOT / "sheets" / "files" / "themes" / "reedy-pond.toml"
 
 CHILDREN = 20
 SHEETS_EACH = 12
@@ -62,8 +62,9 @@ def write_job(folder: Path, classlist: str = "") -> Job:
 
 def sheet_count(job: Job) -> int:
     """How many sheets the children of a job get, by the program's own plan."""
-    from sheets import classlist, theme
-    from sheets.packet_plan import Choices, make_plan
+    from sheets.files import class_list as classlist
+    from sheets.packet.plan import Choices, make_plan
+    from sheets.theme import theme
 
     found, listed = theme.load(str(job.theme)), classlist.load(job.classlist)
     return len(make_plan(found, listed, Choices(fresh=True)).sheets)
@@ -83,7 +84,7 @@ def _quoted(words: tuple[str, ...]) -> str:
 
 def _filled_class() -> str:
     """The class list with a stage in its only empty cell of a skill."""
-    from sheets.classlist import SKILLS
+    from sheets.files.class_list import SKILLS
 
     lines = CLASS_FILE.read_text(encoding="utf-8").splitlines()
     rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))

@@ -23,9 +23,9 @@ from numpy.typing import NDArray
 from shapes.affine import Affine, Point
 from shapes.basic import SHAPES, practice
 from shapes.path import Arc, Cubic, Line, Path, Segment
-from shapes.pictures import curated, find
-from shapes.svgpath import read_path
-from sheets.outline_store import KEPT, stored_outline
+from shapes.pictures.pictures import curated, find
+from shapes.svg.path import read_path
+from sheets.kinds.cutting.store import KEPT, stored_outline
 
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(40)
 PARTS = 16

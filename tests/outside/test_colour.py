@@ -15,9 +15,9 @@ from coloraide import Color
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shapes.svgvalues import luminance
-from sheets.model import FURNITURE_GREY
-from sheets.palette import Palette, colours, contrast, palettes
+from shapes.svg.values import luminance
+from sheets.page.model import FURNITURE_GREY
+from sheets.page.palette import Palette, colours, contrast, palettes
 
 MIN_DIFFERENCE = 40.0
 MIN_GREY_GAP = 25.0

@@ -1,7 +1,7 @@
 """What we read from the font file, against fontTools and reportlab.
 
-``sheets.font`` reads the tables cmap, glyf, head, hhea, hmtx and loca (OpenType 1.9) by itself;
-fontTools is an independent reader of them.
+``shapes.letters.font`` reads the tables cmap, glyf, head, hhea, hmtx and loca (OpenType 1.9) by
+itself; fontTools is an independent reader of them.
 """
 
 from __future__ import annotations
@@ -16,9 +16,9 @@ from fontTools.pens.perimeterPen import PerimeterPen
 from fontTools.ttLib import TTFont
 
 from shapes.errors import GlyphError
+from shapes.letters import font
+from shapes.letters.font import FONT_FILE, advance, glyph_path, text_width_mm
 from shapes.path import Path
-from sheets import font
-from sheets.font import FONT_FILE, advance, glyph_path, text_width_mm
 
 LETTERS = string.ascii_letters + string.digits + "éñßøĐйЖŁ@&?"
 SENTENCES = ("Quick brown fox", "¿niño? ¡sí!", "Zażółć gęślą jaźń", "Nguyễn Đặng", "Ёж щука")

@@ -14,7 +14,7 @@ import math
 import pypdfium2
 import pytest
 
-from sheets.page import A4, LETTER, PAPERS
+from sheets.page.frame import A4, LETTER, PAPERS
 from tests.outside.written import NAMES, PACKET_NAMES, command, packet, sheet
 from tests.readers import MM_PER_POINT, Drawn, opened, strokes
 

@@ -14,11 +14,11 @@ from pathlib import Path as FilePath
 import pytest
 
 from sheets.kinds import KINDS, module
-from sheets.model import Paper, Text
-from sheets.options import Options
-from sheets.page import A4, LETTER
-from sheets.render.pdf import write_pdf
-from sheets.theme import load
+from sheets.kinds.options import Options
+from sheets.page.frame import A4, LETTER
+from sheets.page.model import Paper, Text
+from sheets.theme.theme import load
+from sheets.write.pdf import write_pdf
 from tests.outside.written import NAMES, PACKET_NAMES, packet, sheet
 from tests.readers import opened, texts
 

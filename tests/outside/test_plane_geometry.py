@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from shapes import basic
 from shapes.affine import Point
 from shapes.basic import SHAPES, practice
-from shapes.difficulty import smoothed_turning_deg, turning_deg
+from shapes.measure.difficulty import smoothed_turning_deg, turning_deg
 from shapes.path import Path
 
 SAG_MM = 0.001

@@ -1,8 +1,8 @@
 """Published cutting progressions against the path complexity, total turning and plain length.
 
 ``progressions.toml`` lists which practice shape comes before which in published sources. Here every
-pair is built and measured, always at one line width. Nothing in ``shapes/difficulty.py`` may be
-changed because of what is found: orders that come out the wrong way round are listed below.
+pair is built and measured, always at one line width. Nothing in ``shapes/measure/difficulty.py``
+may be changed because of what is found: orders that come out the wrong way round are listed below.
 
 The list is weak evidence: most sources are practice pages that descend from the same few tests,
 most pairs are far apart, and the harder shape is mostly the longer one as well, so that plain
@@ -22,7 +22,7 @@ from typing import Any, NamedTuple
 import pytest
 
 from shapes import basic
-from shapes.difficulty import length_over_width, score, turning_deg
+from shapes.measure.difficulty import length_over_width, score, turning_deg
 from shapes.path import Path
 
 LISTED: Mapping[str, Any] = tomllib.loads(

@@ -16,7 +16,7 @@ from typing import Any
 
 import pytest
 
-from sheets.guidance import STAGES, Limit, limits, load, setting, sources
+from sheets.check.guidance import STAGES, Limit, limits, load, setting, sources
 
 LISTED: Mapping[str, Any] = tomllib.loads(
     (FilePath(__file__).parent / "steps.toml").read_text(encoding="utf-8")

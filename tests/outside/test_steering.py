@@ -17,9 +17,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shapes import basic
-from shapes.difficulty import score, steering, steering_taper, steering_varying
+from shapes.measure.difficulty import score, steering, steering_taper, steering_varying
 from shapes.path import Path
-from sheets.guidance import limit_for
+from sheets.check.guidance import limit_for
 
 INCH = 25.4
 

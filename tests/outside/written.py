@@ -9,8 +9,8 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path as FilePath
 
-from sheets.cli import main
-from sheets.page import PAPERS
+from sheets.cli.main import main
+from sheets.page.frame import PAPERS
 from tests.packets import whole_class
 
 SHEETS: dict[str, Sequence[str]] = {

@@ -1,0 +1,1 @@
+"""Letterforms: the page font, outlines of its glyphs, how alike two letters are."""

@@ -1,0 +1,296 @@
+"""What a hand meets along a finished outline: bends, hollows, corners, narrow places, turning.
+
+Any path can be measured, ours or a stranger's: lines, arcs, cubics, or a dense polyline that stands
+for a curve. Lengths in mm, angles in degrees. What is finer than 0.02 mm is not seen.
+
+*Corner*: a change of direction of at least 15 degrees in one point, or rounded with a radius below
+2 mm. A vertex of a polyline is a corner only if no smooth curve comes within 0.1 mm of it, so that
+the chords of a curve are none. Corners less than 1 mm apart are one.
+
+*Radius*: of the sharpest turn outside the corners. Over windows of 1 to 150 mm the direction in the
+first third is compared with that in the last; a window counts if it turns at least 15 degrees and
+is at least 0.1 mm deep. Exact for arcs that fill such a window.
+
+*Neck* and *notch*: the shortest straight crossing, inside or outside the outline, that cuts off at
+least 3.5 times its own length of line on either side. So a tab counts if it is longer than 1.25
+times its width, a spike if it is sharper than 33 degrees, and a plain corner never.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import LineString, MultiPolygon, Polygon
+
+from shapes.affine import Point
+from shapes.measure.course import CORNER_TURN_DEG, UNSEEN_MM, Course, Floats, distances, thinned
+from shapes.path import BBox, Path
+
+CORNER_RADIUS_MM = 2.0
+"""A turn rounded with a smaller radius is a corner, not a bend."""
+
+_DEPTH_MM = 0.1  # least depth (sagitta) of a window whose radius counts
+_TOGETHER_MM = 1.0  # corners closer than this are one
+_LOOK_MM = 0.5  # window in which a rounded corner is looked for
+_CUT_OFF = 3.5  # line cut off by a crossing, in crossing lengths
+_LEAST_CUT_OFF_MM = 4.0
+_CROSSING_STEP_MM = 2.0
+_SHORTEST_WINDOW_MM = 1.0
+_LONGEST_WINDOW_MM = 150.0
+
+
+@dataclass(frozen=True, slots=True)
+class Corner:
+    """One corner.
+
+    Args:
+        point: where it is, in mm.
+        interior_deg: angle inside a closed outline, 0 to 360 (a star's tip 36, the notch between
+            two tips 252); on an open line 180 minus the turn.
+        hollow: it points into the outline; False on an open line.
+    """
+
+    point: Point
+    interior_deg: float
+    hollow: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """Everything :func:`measure` finds; lengths in mm.
+
+    Args:
+        min_bend_radius: sharpest turn outward (of an open line: either way); None if no turn
+            outside the corners reaches 15 degrees.
+        min_hollow_radius: sharpest turn into a closed outline; None if there is none.
+        neck: narrowest place of a closed outline, or its least width if that is smaller; None for
+            an open line.
+        notch: narrowest mouth of a hollow; None if no hollow is deeper than about 1.25 mouths.
+        turning_deg: all change of direction added up, either way; 360 for any convex outline.
+        bbox: box round the line's centre.
+    """
+
+    length: float
+    closed: bool
+    min_bend_radius: float | None
+    min_hollow_radius: float | None
+    corners: tuple[Corner, ...]
+    neck: float | None
+    notch: float | None
+    turning_deg: float
+    bbox: BBox
+
+
+def measure(path: Path) -> Measures:
+    """All measures of one outline; see the module's text for what each one means."""
+    course = Course.along(path)
+    corners, taken = _corners(course)
+    bend, hollow = _radii(course, taken)
+    neck, notch = _crossings(path) if path.closed else (None, None)
+    return Measures(
+        length=path.length,
+        closed=path.closed,
+        min_bend_radius=bend,
+        min_hollow_radius=hollow,
+        corners=corners,
+        neck=neck,
+        notch=notch,
+        turning_deg=course.turning_deg,
+        bbox=path.bbox,
+    )
+
+
+def gap(a: Path, b: Path) -> float:
+    """Least distance in mm between the centre lines of two outlines; 0 if they touch or cross."""
+    return float(_line_string(a).distance(_line_string(b)))
+
+
+def contains(path: Path, polygon: Polygon | MultiPolygon, clearance: float) -> bool:
+    """True if the closed outline goes round the whole polygon and stays ``clearance`` mm from it.
+
+    Raises:
+        ValueError: the path is open.
+    """
+    if not path.closed:
+        raise ValueError("only a closed outline can contain something")
+    ring = _line_string(path, sag_mm=0.005)
+    inside = Polygon(ring.coords)
+    return bool(
+        inside.is_valid and inside.covers(polygon) and ring.distance(polygon) >= clearance - 1e-9
+    )
+
+
+def _line_string(path: Path, sag_mm: float = 0.01) -> LineString:
+    points = path.flatten(sag_mm)
+    if path.closed:
+        points.append(points[0])
+    return LineString(points)
+
+
+# --- corners and radii ----------------------------------------------------------------------------
+
+
+def _corners(course: Course) -> tuple[tuple[Corner, ...], Floats]:
+    """The corners in order, and the stretches they take up (rows of low and high distance)."""
+    half = _LOOK_MM / 2.0
+    count = math.ceil(course.length / 0.1)
+    at = np.arange(count) * (course.length / count)
+    hot = _turned(course, at - half, at + half) > _LOOK_MM / CORNER_RADIUS_MM
+    if not hot.any() or (course.closed and hot.all()):
+        return (), np.empty((0, 2))
+    if course.closed:
+        cold = int(np.argmin(hot))  # start where there is no corner
+        hot = np.roll(hot, -cold)
+        at = np.concatenate([at[cold:], at[:cold] + course.length])
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], hot, [False]]).astype(np.int8)))
+    runs: list[list[float]] = []
+    for low, high in zip(at[edges[::2]], at[edges[1::2] - 1], strict=True):
+        if runs and low - runs[-1][1] < _TOGETHER_MM:
+            runs[-1][1] = float(high)
+        else:
+            runs.append([float(low), float(high)])
+    if course.closed and len(runs) > 1 and runs[0][0] + course.length - runs[-1][1] < _TOGETHER_MM:
+        runs[-1][1] = runs.pop(0)[1] + course.length
+    corners: list[Corner] = []
+    for low, high in runs:
+        laps = course.sharp + course.length * (course.closed & (course.sharp < low - half))
+        exact = laps[(laps >= low - half) & (laps <= high + half)]
+        # The chords of a rounded corner spread their turn a little into the sides.
+        beside = half if len(exact) else 2.0 * half
+        before, after = course.heading(np.array([low - beside, high + beside]))
+        turn = math.degrees(float(after - before)) * course.left
+        if abs(turn) < CORNER_TURN_DEG:
+            continue
+        point = course.spot(float(exact.mean()) if len(exact) else (low + high) / 2.0)
+        interior = 180.0 - (turn if course.closed else abs(turn))
+        corners.append(Corner(point, interior, hollow=course.closed and turn < 0))
+    return tuple(corners), np.array(runs) + np.array([-half, half])
+
+
+def _turned(course: Course, low: Floats, high: Floats) -> Floats:
+    return np.abs(course.heading(high) - course.heading(low))
+
+
+def _radii(course: Course, taken: Floats) -> tuple[float | None, float | None]:
+    """Radius of the sharpest bend and of the sharpest hollow outside the stretches of corners."""
+    sharpest = [0.0, 0.0]
+    lows, highs = np.sort(taken[:, 0]), np.sort(taken[:, 1])
+    if course.closed:
+        lows, highs = (
+            np.concatenate([v - course.length, v, v + course.length]) for v in (lows, highs)
+        )
+    window = _SHORTEST_WINDOW_MM
+    while window <= min(_LONGEST_WINDOW_MM, course.length):
+        step = window / 6.0
+        room = course.length if course.closed else course.length - window
+        start = np.arange(math.floor(room / step) + 1) * step
+        sums = course.heading_sum(np.arange(len(start) + 6) * step)
+        first, last = sums[2:-4] - sums[:-6], sums[6:] - sums[4:-2]
+        curvature = (last - first) / (2.0 * step) / (4.0 * step) * course.left
+        free = np.searchsorted(highs, start) == np.searchsorted(lows, start + window)
+        size = np.abs(curvature)
+        counts = (
+            free
+            & (size * window >= math.radians(CORNER_TURN_DEG))
+            & (size * window**2 / 8.0 >= _DEPTH_MM)
+        )
+        for side, sign in enumerate((1.0, -1.0)):
+            found = (curvature * sign)[counts]
+            sharpest[side] = max(sharpest[side], float(found.max(initial=0.0)))
+        window *= 1.25
+    bend, hollow = sharpest if course.closed else (max(sharpest), 0.0)
+    return (1.0 / bend if bend else None, 1.0 / hollow if hollow else None)
+
+
+# --- narrow places --------------------------------------------------------------------------------
+
+
+def _crossings(path: Path) -> tuple[float, float | None]:
+    """Narrowest place and narrowest mouth of a closed outline."""
+    points = _crossing_points(path)
+    ring = np.vstack([points, points[:1]])
+    if not Polygon(points).is_valid:
+        return 0.0, None  # it crosses itself: cut out, it falls apart
+    at = distances(ring)
+    apart = np.abs(at[:-1, None] - at[None, :-1])
+    apart = np.minimum(apart, at[-1] - apart)
+    dx = points[None, :, 0] - points[:, None, 0]
+    dy = points[None, :, 1] - points[:, None, 1]
+    across = np.hypot(dx, dy)
+    inward = _inward(ring)
+    # Positive where the crossing from row to column starts towards the inside.
+    starts = inward[:, :1] * dx + inward[:, 1:] * dy
+    cuts_off = np.triu(apart >= np.maximum(_CUT_OFF * across, _LEAST_CUT_OFF_MM))
+    neck = _narrowest(ring, across, cuts_off & (starts > 0) & (starts.T > 0))
+    notch = _narrowest(ring, across, cuts_off & (starts < 0) & (starts.T < 0))
+    width = _least_width(points)
+    return (width if neck is None else min(neck, width)), notch
+
+
+def _crossing_points(path: Path) -> Floats:
+    """Points of the outline at most 2 mm apart, its own vertices among them; anticlockwise."""
+    points = thinned(np.array(path.flatten(UNSEEN_MM)), closed=True)
+    step = max(_CROSSING_STEP_MM, path.length / 300.0)
+    fine = np.asarray(shapely.segmentize(LineString(np.vstack([points, points[:1]])), step).coords)[
+        :-1
+    ]
+    return fine if shapely.LinearRing(points).is_ccw else fine[::-1]
+
+
+def _inward(ring: Floats) -> Floats:
+    """Direction to the inside at each point of an anticlockwise ring: mean of its two edges'."""
+    edges = np.diff(ring, axis=0)
+    edges /= np.hypot(edges[:, :1], edges[:, 1:])
+    both = edges + np.roll(edges, 1, axis=0)
+    return np.column_stack([-both[:, 1], both[:, 0]])
+
+
+def _narrowest(ring: Floats, across: Floats, wanted: NDArray[np.bool_]) -> float | None:
+    """Length of the shortest wanted crossing that meets no other part of the ring."""
+    i, j = np.nonzero(wanted)
+    order = np.argsort(across[i, j], kind="stable")
+    i, j = i[order], j[order]
+    outline = LineString(ring)
+    shapely.prepare(outline)
+    best: float | None = None
+    for low in range(0, len(i), 64):
+        a, b = i[low : low + 64], j[low : low + 64]
+        ends = np.stack([ring[a], ring[b]], axis=1)
+        inner = ends + (ends[:, ::-1] - ends) * 0.01
+        clear = ~shapely.intersects(shapely.linestrings(inner), outline)
+        for k in np.flatnonzero(clear):
+            if best is not None and across[a[k], b[k]] > best + _CROSSING_STEP_MM / 2.0:
+                return best
+            near = min(
+                float(across[a[k], b[k]]),
+                _square_on(ring, int(a[k]), int(b[k])),
+                _square_on(ring, int(b[k]), int(a[k])),
+            )
+            best = near if best is None else min(best, near)
+    return best
+
+
+def _square_on(ring: Floats, i: int, j: int) -> float:
+    """Distance from point ``i`` to a foot inside one of the two edges at point ``j``, else inf."""
+    best = math.inf
+    for k in (j - 1 if j else len(ring) - 2, j):
+        (x0, y0), (x1, y1), (x, y) = ring[k], ring[k + 1], ring[i]
+        size = math.hypot(x1 - x0, y1 - y0)
+        foot = ((x - x0) * (x1 - x0) + (y - y0) * (y1 - y0)) / size
+        if 0.0 < foot < size:
+            best = min(best, abs((x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)) / size)
+    return best
+
+
+def _least_width(points: Floats) -> float:
+    """Width between the closest two parallel lines that hold the shape."""
+    hull = np.asarray(LineString(points).convex_hull.exterior.coords)
+    edges = np.diff(hull, axis=0)
+    edges = edges[np.hypot(edges[:, 0], edges[:, 1]) > 1e-9]
+    normals = np.column_stack([-edges[:, 1], edges[:, 0]]) / np.hypot(edges[:, :1], edges[:, 1:])
+    reach = hull @ normals.T
+    return float(np.min(reach.max(axis=0) - reach.min(axis=0)))

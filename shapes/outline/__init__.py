@@ -1,0 +1,1 @@
+"""Outlines to cut, derived from a silhouette by geometry."""

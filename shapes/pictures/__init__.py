@@ -1,0 +1,1 @@
+"""Pictures: the curated words, their names in several languages, silhouettes and regions."""

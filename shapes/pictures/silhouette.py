@@ -1,0 +1,161 @@
+"""The outline of a whole picture: everything inked, seen as one dark shape.
+
+Imported inside functions only (shapely is heavy).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+
+import shapely
+from shapely import MultiPolygon, Polygon
+
+from shapes.affine import Affine
+from shapes.errors import PictureError
+from shapes.outline.morphology import parts, quarter_segments
+from shapes.path import Path
+from shapes.pictures.pictures import Picture, miter_tips, to_mm
+from shapes.svg.read import Shape
+
+SAG_MM = 0.05
+"""Largest gap between a curve and its chords, at print size."""
+
+_MERGE_MM = SAG_MM / 10.0
+
+_CAPS = {"butt": "flat", "round": "round", "square": "square"}
+
+# Our settings for a picture that may stand in the word list; no published source.
+_SIZE_MM = 150.0
+_OFFSET_MM = 3.0
+_CLOSING_MM = 6.0
+_DETACHED_SHARE = 0.10
+_LEAST_FILL = 0.20
+_MOST_FILL = 0.98
+
+
+def silhouette(picture: Picture, longest_mm: float) -> Polygon | MultiPolygon:
+    """Union of the picture's areas and lines, lines at their printed width, holes filled.
+
+    Args:
+        longest_mm: longer side of the picture's ink, above 0.
+
+    Returns:
+        A valid polygon in mm, y up, the lower left corner of its box at the origin (to within the
+        flattening, 0.05 mm); several polygons if parts of the picture do not touch. The map from
+        picture units is :func:`shapes.pictures.pictures.to_mm`.
+
+    Raises:
+        PictureError: if nothing of the picture can be seen.
+    """
+    m = to_mm(picture, longest_mm)
+    pieces = [piece for shape in picture.shapes for piece in _pieces(shape, m)]
+    shape = without_holes(shapely.union_all(pieces))
+    if shape.is_empty:
+        raise PictureError(
+            "shows nothing: its shapes have neither area nor line",
+            where=picture.source,
+            fix="choose another picture",
+        )
+    return shape
+
+
+def part_count(shape: Polygon | MultiPolygon) -> int:
+    """Number of parts that do not touch."""
+    return int(shapely.get_num_geometries(shape))
+
+
+def without_holes(geometry: shapely.Geometry) -> Polygon | MultiPolygon:
+    """The polygons with their holes filled and what lay in the holes taken up."""
+    polygons = parts(geometry)
+    filled = [Polygon(part.exterior) if part.interiors else part for part in polygons]
+    if len(filled) == 1:
+        return filled[0]
+    if any(part.interiors for part in polygons):
+        filled = parts(shapely.union_all(filled))
+    return MultiPolygon(filled) if len(filled) != 1 else filled[0]
+
+
+def strokes(shape: Shape, m: Affine) -> Iterator[shapely.Geometry]:
+    """The inked area of a shape's lines in mm; dashes count as if they were solid."""
+    half = shape.stroke_width * m.scale / 2.0
+    if shape.stroke is None or half <= 0:
+        return
+    for path in shape.paths:
+        points = _flat(path, m)
+        if path.closed and len(points) > 2:
+            line: shapely.Geometry = shapely.LinearRing(points)
+        elif len(points) > 1:
+            line = shapely.LineString(points)
+        else:
+            # A line without length shows its caps only (SVG 2, 13.5.4).
+            if shape.cap != "butt":
+                yield shapely.buffer(shapely.Point(points[0]), half, cap_style=shape.cap)
+            continue
+        yield shapely.buffer(
+            line,
+            half,
+            quad_segs=quarter_segments(half, SAG_MM),
+            cap_style=_CAPS[shape.cap],
+            join_style="bevel" if shape.join == "bevel" else "round",
+        )
+        for corner in miter_tips(shape, path):
+            yield Polygon([m.apply(point) for point in corner])
+
+
+def rings(shape: Shape, m: Affine) -> Iterator[Polygon]:
+    """Every subpath of a filled shape as a valid polygon, its own crossings resolved, in mm."""
+    if shape.fill is None:
+        return
+    for path in shape.paths:
+        points = _flat(path, m)
+        if len(points) < 3:
+            continue
+        polygon = Polygon(points)
+        if polygon.is_valid:
+            yield polygon
+        else:
+            # A line that crosses itself: every area it closes in counts.
+            yield from parts(shapely.polygonize([shapely.union_all(polygon.exterior)]))
+
+
+def _pieces(shape: Shape, m: Affine) -> Iterable[shapely.Geometry]:
+    yield from rings(shape, m)
+    yield from strokes(shape, m)
+
+
+def _flat(path: Path, m: Affine) -> list[tuple[float, float]]:
+    """Corner points in mm; those that all but repeat the one before are dropped."""
+    flat = path.flatten(SAG_MM / m.scale)
+    points = [m.apply(flat[0])]
+    for point in flat[1:]:
+        mapped = m.apply(point)
+        if math.dist(mapped, points[-1]) > _MERGE_MM:
+            points.append(mapped)
+    if path.closed and len(points) > 1 and math.dist(points[0], points[-1]) <= _MERGE_MM:
+        points.pop()
+    return points
+
+
+def faults(picture: Picture) -> tuple[str, ...]:
+    """Why a picture makes no good outline to cut out or match; empty if it does.
+
+    Measured at 150 mm after an outward offset of 3 mm and a closing of 6 mm: it must come out as
+    one part, apart from bits of a tenth of the area or less, and fill a fair share of its box
+    without being the box.
+    """
+    shape = silhouette(picture, _SIZE_MM)
+    grown = shapely.buffer(shape, _OFFSET_MM + _CLOSING_MM)
+    solid = without_holes(shapely.buffer(grown, -_CLOSING_MM))
+    areas = sorted((part.area for part in parts(solid)), reverse=True)
+    found = []
+    loose = 1.0 - areas[0] / sum(areas)
+    if loose > _DETACHED_SHARE:
+        found.append(f"{len(areas)} parts, {loose:.0%} of the area detached")
+    x0, y0, x1, y1 = solid.bounds
+    share = solid.area / ((x1 - x0) * (y1 - y0))
+    if share < _LEAST_FILL:
+        found.append(f"thin: {share:.0%} of its box")
+    if share > _MOST_FILL:
+        found.append(f"a plain box: {share:.0%} of its box")
+    return tuple(found)

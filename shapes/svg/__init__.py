@@ -1,0 +1,1 @@
+"""Drawings as SVG: reading, values, guards; closed forms for plain elements."""

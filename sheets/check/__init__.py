@@ -1,0 +1,1 @@
+"""Finished pages measured against guidance."""

@@ -1,0 +1,294 @@
+"""Distances between marks of a finished page: line to line, ink to paper edge, artwork to line.
+
+Straight practice lines are measured here directly; numpy and shapely are loaded only for curves
+with many points and for artwork.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable, Iterable, Iterator
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from shapes.affine import Affine, Point
+from shapes.errors import GlyphError
+from shapes.letters.font import MM_PER_PT
+from shapes.memory import ByIdentity
+from shapes.path import BBox, Line, Path
+from sheets.check.known import known_ink_distance
+from sheets.page.marks import mark_bbox
+from sheets.page.model import Fill, Mark, Place, Stroke, Text
+
+if TYPE_CHECKING:
+    from shapely.geometry import LineString
+    from shapely.geometry.base import BaseGeometry
+
+SAG_MM = 0.02
+
+_FEW = 1_000  # pairs of segments up to which plain Python is quicker than loading shapely
+_BELOW = frozenset("gjpqyQ,;()[]{}|_/$@çţȩŗķļņģŢŞşÇцщџруЦЩ")
+_BELOW_EM = 0.24  # deepest of these letters in the page font
+_WIDE_EM = 0.6  # guess for a letter that the page font lacks
+
+_Label = TypeVar("_Label")
+
+
+# --- boxes ----------------------------------------------------------------------------------------
+
+
+def ink_box(mark: Mark) -> BBox | None:
+    """Box round a mark's ink in page mm, letters below the baseline included; None without ink."""
+    if isinstance(mark, Text):
+        return _text_box(mark) if mark.text.strip() else None
+    if not isinstance(mark, Place) and not mark.paths:
+        return None
+    return mark_bbox(mark)
+
+
+def _text_box(text: Text) -> BBox:
+    size = text.size_pt * MM_PER_PT
+    try:
+        box = mark_bbox(text)
+    except GlyphError:  # a page from elsewhere; its text is another font's anyway
+        reach = _WIDE_EM * size * len(text.text)
+        box = BBox(text.x - reach, text.y - size, text.x + reach, text.y + size)
+    if _BELOW.isdisjoint(text.text):
+        return box
+    turn = math.radians(text.turn_deg)
+    down = _BELOW_EM * size
+    below = box_moved(box, down * math.sin(turn), -down * math.cos(turn))
+    return box.union(below)
+
+
+def box_moved(box: BBox, dx: float, dy: float) -> BBox:
+    """The box elsewhere."""
+    return BBox(box.x0 + dx, box.y0 + dy, box.x1 + dx, box.y1 + dy)
+
+
+def box_gap(a: BBox, b: BBox) -> float:
+    """Distance between two upright boxes in mm; 0 if they meet."""
+    dx = max(a.x0 - b.x1, b.x0 - a.x1, 0.0)
+    dy = max(a.y0 - b.y1, b.y0 - a.y1, 0.0)
+    return math.hypot(dx, dy)
+
+
+def closest(
+    pairs: Iterable[tuple[float, Callable[[], float], _Label]], floor: float
+) -> list[tuple[float, _Label]]:
+    """The smallest distance of all pairs, and every one below ``floor``, smallest first.
+
+    Args:
+        pairs: a lower bound of the distance, what measures it exactly, and a label. The exact
+            measure is called only where the bounds do not decide.
+    """
+    found: list[tuple[float, _Label]] = []
+    best = math.inf
+    for low, exact, label in sorted(pairs, key=lambda pair: pair[0]):
+        if low >= floor and low >= best:
+            break
+        value = max(low, exact())
+        best = min(best, value)
+        found.append((value, label))
+    found.sort(key=lambda item: item[0])
+    return [item for i, item in enumerate(found) if i == 0 or item[0] < floor]
+
+
+# --- line to line ---------------------------------------------------------------------------------
+
+
+def line_gap(a: Path, b: Path) -> float:
+    """Least distance in mm between the middles of two lines; 0 if they touch or cross."""
+    first, second = _chords(a), _chords(b)
+    if len(first) * len(second) <= _FEW:
+        return min(_segment_gap(s, t) for s in first for t in second)
+    from shapes.measure.measure import gap
+
+    return gap(a, b)
+
+
+def is_near(point: Point, path: Path, reach: float) -> bool:
+    """Whether a point is at most ``reach`` mm from the middle of a line."""
+    x, y = point
+    for a, b in _chords(path):
+        if (
+            min(a[0], b[0]) - reach <= x <= max(a[0], b[0]) + reach
+            and min(a[1], b[1]) - reach <= y <= max(a[1], b[1]) + reach
+            and point_to_segment(point, a, b) <= reach
+        ):
+            return True
+    return False
+
+
+_polylines = ByIdentity[Path, list[Point]](128)
+"""An outline is measured in several ways, and one drawing stands on many pages."""
+
+
+def _polyline(path: Path, sag_mm: float) -> list[Point]:
+    """Corner points of the flattened path, not to be changed."""
+    return _polylines.get(path, sag_mm, lambda: path.flatten(sag_mm))
+
+
+def _chords(path: Path) -> list[tuple[Point, Point]]:
+    points = _polyline(path, SAG_MM)
+    if path.closed:
+        points = [*points, points[0]]
+    return list(itertools.pairwise(points)) or [(points[0], points[0])]
+
+
+def _segment_gap(s: tuple[Point, Point], t: tuple[Point, Point]) -> float:
+    (a, b), (c, d) = s, t
+    if _side(a, b, c) * _side(a, b, d) < 0 and _side(c, d, a) * _side(c, d, b) < 0:
+        return 0.0
+    return min(
+        point_to_segment(a, c, d),
+        point_to_segment(b, c, d),
+        point_to_segment(c, a, b),
+        point_to_segment(d, a, b),
+    )
+
+
+def _side(a: Point, b: Point, p: Point) -> float:
+    return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
+
+
+def point_to_segment(p: Point, a: Point, b: Point) -> float:
+    """Least distance in mm from a point to a straight part from ``a`` to ``b``."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    size = dx * dx + dy * dy
+    if size == 0.0:
+        return math.dist(p, a)
+    t = min(1.0, max(0.0, ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / size))
+    return math.hypot(p[0] - a[0] - t * dx, p[1] - a[1] - t * dy)
+
+
+# --- artwork to line ------------------------------------------------------------------------------
+
+
+class Ink:
+    """The true ink of one artwork, fill or stroke on the page, for distances to lines."""
+
+    def __init__(self, mark: Stroke | Fill | Place, box: BBox) -> None:
+        self.box = box
+        self._mark = mark
+        self._parts: list[tuple[float, Any]] | None = None
+
+    def distance(self, path: Path) -> float:
+        """Least distance in mm from the ink to the middle of a line; 0 if the line runs over it."""
+        if self._box_is_enough(path):
+            return box_gap(self.box, path.bbox)
+        known = known_ink_distance(self._mark, path)
+        if known is None and len(path.segments) == 1 and isinstance(path.segments[0], Line):
+            known = self._from_straight(path.start, path.end)
+        return self.measured(path) if known is None else known
+
+    def _from_straight(self, start: Point, end: Point) -> float | None:
+        """The distance from one straight line in plain Python; None if it may lie in a fill."""
+        best, line = math.inf, BBox.around((start, end))
+        for part, at in _drawn(self._mark):
+            half = part.width * at.scale / 2.0 if isinstance(part, Stroke) else 0.0
+            for path in part.paths:
+                points = _points(path, at)
+                if isinstance(part, Fill):
+                    if box_gap(BBox.around(points), line) == 0.0:
+                        return None
+                    points = [*points, points[0]]
+                for a, b in itertools.pairwise(points):
+                    # Most parts are far off, which their boxes tell sooner.
+                    dx = max(min(a[0], b[0]) - line.x1, line.x0 - max(a[0], b[0]))
+                    dy = max(min(a[1], b[1]) - line.y1, line.y0 - max(a[1], b[1]))
+                    if max(dx, dy) < best + half:
+                        best = min(best, _segment_gap((start, end), (a, b)) - half)
+        return best
+
+    def measured(self, path: Path) -> float:
+        """The distance as the geometry library measures it."""
+        from shapely.geometry import LineString
+
+        points = _polyline(path, SAG_MM)
+        line = LineString([*points, points[0]] if path.closed else points)
+        if self._parts is None:
+            self._parts = list(_parts(self._mark))
+        return min(
+            (_nearest(shapes, line) - half for half, shapes in self._parts), default=math.inf
+        )
+
+    def _box_is_enough(self, path: Path) -> bool:
+        """A level or upright line that runs past the whole box: the box touches the ink there."""
+        if len(path.segments) != 1 or not isinstance(path.segments[0], Line):
+            return False
+        if isinstance(self._mark, Place) and not _upright(self._mark.at):
+            return False
+        line, box = path.bbox, self.box
+        level = line.height == 0.0 and line.x0 <= box.x0 and box.x1 <= line.x1
+        upright = line.width == 0.0 and line.y0 <= box.y0 and box.y1 <= line.y1
+        return (level or upright) and box_gap(line, box) > 0.0
+
+
+def _upright(m: Affine) -> bool:
+    return (m.b == 0.0 and m.c == 0.0) or (m.a == 0.0 and m.d == 0.0)
+
+
+def _nearest(shapes: Any, line: LineString) -> float:
+    import shapely
+
+    return float(shapely.distance(shapes, line).min())
+
+
+def _parts(mark: Stroke | Fill | Place) -> Iterator[tuple[float, Any]]:
+    """Half a line's width, and the middles of the lines that have it; fills with width 0."""
+    import numpy as np
+
+    by_half: dict[float, list[BaseGeometry]] = {}
+    for part, at in _drawn(mark):
+        if isinstance(part, Fill):
+            area = _area(part, at)
+            if not area.is_empty:  # an empty one has no distance
+                by_half.setdefault(0.0, []).append(area)
+        else:
+            half = part.width * at.scale / 2.0
+            by_half.setdefault(half, []).extend(_line(path, at) for path in part.paths)
+    for half, shapes in by_half.items():
+        yield half, np.array(shapes, dtype=object)
+
+
+def _drawn(mark: Stroke | Fill | Place) -> Iterator[tuple[Stroke | Fill, Affine]]:
+    """The strokes and fills that a mark consists of, and where they lie on the page."""
+    if isinstance(mark, Place):
+        for part in mark.artwork.marks:
+            yield part, mark.at
+    else:
+        yield mark, Affine()
+
+
+def _points(path: Path, at: Affine) -> list[Point]:
+    points = [at.apply(p) for p in _polyline(path, SAG_MM / max(at.scale, 1e-6))]
+    return [*points, points[0]] if path.closed or len(points) == 1 else points
+
+
+def _line(path: Path, at: Affine) -> BaseGeometry:
+    from shapely.geometry import LineString
+
+    return LineString(_points(path, at))
+
+
+def _area(fill: Fill, at: Affine) -> BaseGeometry:
+    """The filled area; under the nonzero rule, rings that run against the largest one are holes."""
+    import shapely
+    from shapely.geometry import Polygon
+
+    rings = [Polygon(points) for path in fill.paths if len(points := _points(path, at)) >= 3]
+    if not rings:
+        return Polygon()
+    if len(rings) == 1:
+        return rings[0]
+    valid = [shapely.make_valid(ring) for ring in rings]
+    if fill.even_odd:
+        total = valid[0]
+        for ring in valid[1:]:
+            total = total.symmetric_difference(ring)
+        return total
+    main = max(rings, key=lambda ring: ring.area).exterior.is_ccw
+    same = [v for r, v in zip(rings, valid, strict=True) if r.exterior.is_ccw == main]
+    other = [v for r, v in zip(rings, valid, strict=True) if r.exterior.is_ccw != main]
+    return shapely.union_all(same).difference(shapely.union_all(other))

@@ -1,0 +1,195 @@
+"""Measures pages on which things are looked at, matched, ordered or continued, by role alone.
+
+How marks are told apart: marks of one role and one id are one thing (a picture and its frame); a
+mark without an id is a thing of its own. ``target-3`` is item 3; ``choice-3-1`` and
+``answer-space-3-2`` belong to item 3. Choices without an item number are shared by all items. An id
+that starts with ``card`` marks something that comes loose, as does every choice of a sequence or
+pattern page.
+"""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from shapes.letters.font import cap_height_mm, x_height_mm
+from shapes.path import BBox
+from sheets.check.distances import box_gap, ink_box
+from sheets.check.guidance import Limit
+from sheets.page.model import Fill, Finding, Mark, Page, Role, Stroke, Text
+
+_SLACK_MM = 0.05
+_NUMBERED = re.compile(r"-(\d+)(?:-\d+)?$")
+
+Limits = Mapping[str, Limit]
+
+
+@dataclass(frozen=True, slots=True)
+class _Thing:
+    """What the eye takes for one thing: all marks of one role and id."""
+
+    name: str
+    box: BBox
+    item: str  # number of the item it belongs to; empty if its id has none
+    loose: bool
+
+    @property
+    def longer(self) -> float:
+        return max(self.box.width, self.box.height)
+
+    @property
+    def shorter(self) -> float:
+        return min(self.box.width, self.box.height)
+
+
+def item_findings(page: Page, skill: str, bounds: Limits) -> Iterator[Finding]:
+    """The values of a page for skills other than cutting, against the limits that are there."""
+    things = {
+        role: _things(mark for mark in page.marks if mark.role is role)
+        for role in (Role.TARGET, Role.CHOICE, Role.ANSWER_SPACE)
+    }
+    outlines = _things(m for m in page.marks if m.role is Role.TRACE and not _is_lane(m))
+    targets, choices = things[Role.TARGET], things[Role.CHOICE]
+    every_choice = skill in ("sequence", "pattern")
+    for role, group in things.items():
+        loose = [t for t in group if t.loose or (every_choice and role is Role.CHOICE)]
+        yield from _loose(bounds, loose)
+    yield from _traced(page, bounds)
+    if skill in ("matching", "letters"):
+        items = targets or (outlines if skill == "matching" else [])
+        yield from _count(bounds, "items_per_page", len(items))
+        yield from _most_per_item(bounds, "choices", choices)
+        yield from _gap(bounds, [*targets, *choices, *(outlines if skill == "matching" else [])])
+    if skill == "matching":
+        for thing in [*targets, *choices, *outlines]:
+            yield from _at_least(bounds, "target_size", thing.longer, thing.name)
+        yield from _differences(bounds, outlines)
+    elif skill == "letters":
+        yield from _letters(page, bounds)
+    elif skill == "sequence":
+        cards = choices or targets
+        yield from _count(bounds, "pictures", len(cards))
+        for card in cards:
+            yield from _at_least(bounds, "card_size", card.longer, card.name)
+    elif skill == "pattern":
+        yield from _most_per_item(bounds, "cells_to_fill", things[Role.ANSWER_SPACE])
+        for cell in things[Role.ANSWER_SPACE]:
+            yield from _at_least(bounds, "cell_size", cell.shorter, cell.name)
+
+
+def _things(marks: Iterable[Mark]) -> list[_Thing]:
+    boxes: dict[str, BBox] = {}
+    names: dict[str, str] = {}
+    for index, mark in enumerate(marks):
+        box = ink_box(mark)
+        if box is None:
+            continue
+        key = mark.id or f"#{index}"
+        names[key] = mark.id or mark.role.value
+        boxes[key] = boxes[key].union(box) if key in boxes else box
+    return [
+        _Thing(names[key], box, _item_of(names[key]), names[key].startswith("card"))
+        for key, box in boxes.items()
+    ]
+
+
+def _item_of(name: str) -> str:
+    found = _NUMBERED.search(name)
+    return found[1] if found else ""
+
+
+def _at_least(bounds: Limits, name: str, value: float, mark: str) -> Iterator[Finding]:
+    if name in bounds:
+        yield bounds[name].finding(value, mark, _SLACK_MM)
+
+
+def _count(bounds: Limits, name: str, count: int) -> Iterator[Finding]:
+    if name in bounds and count:
+        yield bounds[name].finding(float(count))
+
+
+def _most_per_item(bounds: Limits, name: str, things: list[_Thing]) -> Iterator[Finding]:
+    """The item with the most choices or places; things without an item number are counted once."""
+    if name not in bounds or not things:
+        return
+    if any(not thing.item for thing in things):
+        yield bounds[name].finding(float(len(things)))
+        return
+    item, count = Counter(thing.item for thing in things).most_common(1)[0]
+    yield bounds[name].finding(float(count), f"item {item}")
+
+
+def _gap(bounds: Limits, things: list[_Thing]) -> Iterator[Finding]:
+    if "item_gap" not in bounds:
+        return
+    limit = bounds["item_gap"]
+    gaps = [
+        (box_gap(a.box, b.box), f"{a.name}, {b.name}") for a, b in itertools.combinations(things, 2)
+    ]
+    gaps.sort(key=lambda item: item[0])
+    for i, (gap, names) in enumerate(gaps):
+        if i == 0 or not limit.allows(gap, _SLACK_MM):
+            yield limit.finding(gap, names, _SLACK_MM)
+
+
+def _differences(bounds: Limits, outlines: list[_Thing]) -> Iterator[Finding]:
+    """How far apart in size any two outlines of things are: the smaller, the easier to confuse."""
+    if "size_difference" not in bounds:
+        return
+    for a, b in itertools.combinations(outlines, 2):
+        apart = max(abs(a.longer - b.longer), abs(a.shorter - b.shorter))
+        yield from _at_least(bounds, "size_difference", apart, f"{a.name}, {b.name}")
+
+
+def _loose(bounds: Limits, things: Iterable[_Thing]) -> Iterator[Finding]:
+    for thing in things:
+        yield from _at_least(bounds, "loose_piece_width", thing.shorter, thing.name)
+
+
+def _is_lane(mark: Mark) -> bool:
+    return isinstance(mark, Stroke) and mark.lane is not None
+
+
+def _traced(page: Page, bounds: Limits) -> Iterator[Finding]:
+    """Lines to follow with a pencil: the free width of lanes, the width of plain lines."""
+    for mark in page.marks:
+        if not isinstance(mark, Stroke) or mark.role is not Role.TRACE or not mark.paths:
+            continue
+        name = mark.id or mark.role.value
+        if mark.lane is None:
+            yield from _at_least(bounds, "guide_line", mark.width, name)
+        else:
+            yield from _at_least(bounds, "corridor", mark.width - 2.0 * mark.lane.edge, name)
+            box = _middle_box(mark)
+            yield from _at_least(bounds, "shape_size", max(box.width, box.height), name)
+        if "trace_letter_height" in bounds:
+            yield from _at_least(bounds, "trace_letter_height", _middle_box(mark).height, name)
+
+
+def _middle_box(stroke: Stroke) -> BBox:
+    box = stroke.paths[0].bbox
+    for path in stroke.paths[1:]:
+        box = box.union(path.bbox)
+    return box
+
+
+def _letters(page: Page, bounds: Limits) -> Iterator[Finding]:
+    for mark in page.marks:
+        name = mark.id or mark.role.value
+        if isinstance(mark, Text):
+            shown = mark.text.strip()
+            if mark.role not in _LETTER_ROLES or not shown:
+                continue
+            yield from _at_least(bounds, "letter_height", cap_height_mm(mark.size_pt), name)
+            if any(char.islower() for char in shown):
+                yield from _at_least(bounds, "x_height", x_height_mm(mark.size_pt), name)
+        elif isinstance(mark, (Stroke, Fill)) and mark.role is Role.LETTER:
+            box = ink_box(mark)
+            if box is not None:
+                yield from _at_least(bounds, "letter_height", box.height, name)
+
+
+_LETTER_ROLES = (Role.LETTER, Role.TARGET, Role.CHOICE, Role.MODEL)

@@ -1,0 +1,72 @@
+"""The command for a whole class: ``tablework packet``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from sheets.cli.options import AllowOutside, BarMeasures, Force, InkName, PaperName
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command to the application."""
+    app.command("packet")(packet)
+
+
+def packet(
+    theme: Annotated[str, typer.Argument(help="Built-in theme or theme file.")],
+    class_list: Annotated[
+        Path, typer.Option("--class", help="Class list, .csv or .xlsx, a row for each child.")
+    ],
+    out: Annotated[Path, typer.Option("--out", help="Folder to make.")],
+    only: Annotated[
+        list[str] | None, typer.Option("--only", help="Name or tag of a child; may be repeated.")
+    ] = None,
+    kinds: Annotated[str, typer.Option("--kinds", help="Kinds, separated by commas.")] = "",
+    days: Annotated[
+        str, typer.Option("--days", help="Days of the plan, separated by commas.")
+    ] = "",
+    fresh: Annotated[
+        bool, typer.Option("--fresh", help="Another page each time the plan has a kind again.")
+    ] = False,
+    spare: Annotated[
+        float, typer.Option("--spare", help="Share of materials beyond what is needed.")
+    ] = 0.1,
+    seed: Annotated[int, typer.Option("--seed", help="Another number, another packet.")] = 0,
+    paper: PaperName = None,
+    ink: InkName = "normal",
+    bar_measures: BarMeasures = None,
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Show the sheet totals and stop.")
+    ] = False,
+    jobs: Annotated[
+        int, typer.Option("--jobs", min=1, help="Cores for outlines of your own drawings.")
+    ] = 1,
+    force: Force = False,
+    allow_outside: AllowOutside = False,
+) -> None:
+    """Every child's pages with keys and adult pages, in one run."""
+    from sheets.cli.run_packet import make_packet
+
+    raise typer.Exit(
+        make_packet(
+            theme,
+            class_list,
+            out,
+            paper=paper,
+            ink=ink,
+            seed=seed,
+            only=tuple(only or ()),
+            kinds=kinds,
+            days=days,
+            fresh=fresh,
+            spare=spare,
+            bar_measures=bar_measures,
+            dry_run=dry_run,
+            jobs=jobs,
+            force=force,
+            allow_outside=allow_outside,
+        )
+    )

@@ -1,0 +1,1 @@
+"""The files a teacher writes: themes, class lists, starters."""

@@ -1,0 +1,207 @@
+"""Outlines of the curated pictures at their standard size, made beforehand by this project.
+
+Making an outline needs a geometry library that takes longer to load than a page takes to draw.
+``python -m sheets.kinds.cutting.store`` makes the file anew; a test says when it is stale.
+The outlines are derived from OpenMoji drawings and are under CC BY-SA 4.0, as those are.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import functools
+import json
+import math
+import sys
+from collections.abc import Mapping
+from pathlib import Path as FilePath
+from typing import TYPE_CHECKING, Any
+
+from shapes.affine import Affine
+from shapes.path import Arc, Line, Path, Segment, arc_between
+from sheets.check.known import STORE as MEASURES
+from sheets.check.known import store_text, stored_value
+from sheets.kinds.cutting.fitted import FittedOutline, Form, standard_outline
+
+if TYPE_CHECKING:
+    from shapes.pictures.pictures import Picture
+
+STORE = FilePath(__file__).parent / "data" / "outlines.json"
+KEPT: tuple[tuple[int, Form], ...] = ((4, "corners"), (5, "corners"), (5, "soft"), (6, "corners"))
+"""Stages and forms kept; only stage 5 has a choice of form."""
+
+
+@functools.cache
+def _pictures() -> Mapping[str, Any]:
+    if not STORE.exists():
+        return {}
+    with STORE.open(encoding="utf-8") as file:
+        pictures: Mapping[str, Any] = json.load(file)
+    return pictures
+
+
+@functools.cache
+def stored_scores() -> Mapping[str, Mapping[int, float]]:
+    """Picture id -> stage -> score of the standard outline (stage 5: with corners)."""
+    return {code: _scores(entries) for code, entries in _pictures().items()}
+
+
+def scores_of(picture: Picture) -> Mapping[int, float]:
+    """The same for one picture; empty if it has no stored outlines."""
+    return _scores_of(picture.id) if picture.credit else {}
+
+
+@functools.lru_cache(maxsize=512)
+def _scores_of(code: str) -> Mapping[int, float]:
+    return _scores(stored_value(STORE, code) or {})
+
+
+def _scores(entries: Mapping[str, Any]) -> dict[int, float]:
+    return {
+        stage: float(entries[_key(stage, form)]["score"])
+        for stage, form in KEPT
+        if form == "corners" and _key(stage, form) in entries
+    }
+
+
+def stored_outline(picture: Picture, stage: int, form: Form) -> FittedOutline | None:
+    """The stored outline, in the middle of the first row of the standard page; None without one.
+
+    Only OpenMoji pictures have one: a drawing of the user's own may bear the same name.
+    """
+    return _stored(picture.id, stage, form) if picture.credit else None
+
+
+@functools.lru_cache(maxsize=64)
+def _stored(code: str, stage: int, form: Form) -> FittedOutline | None:
+    entry = (stored_value(STORE, code) or {}).get(_key(stage, form))
+    if entry is None:
+        return None
+    return FittedOutline(
+        decode(entry["path"]),
+        Affine(*entry["at"]),
+        entry["longest"],
+        entry["score"],
+        entry["softened"],
+    )
+
+
+def _key(stage: int, form: Form) -> str:
+    return f"{stage} {form}" if stage == 5 else str(stage)
+
+
+# --- making the file ------------------------------------------------------------------------------
+
+
+def build_one(code: str) -> dict[str, Any]:
+    """The stored entries of one picture."""
+    from shapes.errors import FitError
+    from shapes.pictures.pictures import find
+
+    picture = find(code)
+    entries: dict[str, Any] = {}
+    for stage, form in KEPT:
+        try:
+            fitted = standard_outline(picture, stage, form)
+        except FitError:
+            continue
+        entries[_key(stage, form)] = {
+            "path": encode(fitted.path),
+            "at": [round(value, 6) for value in fitted.art_at],
+            "longest": round(fitted.longest, 3),
+            "score": round(fitted.score, 3),
+            "softened": round(fitted.softened_by, 3),
+        }
+    return entries
+
+
+def measures_of(code: str) -> dict[str, Any]:
+    """What ``check`` measures on the pages that show a picture's stored outlines."""
+    from shapes.pictures.pictures import find
+    from sheets.check.check import measured_form
+    from sheets.check.distances import Ink, ink_box
+    from sheets.check.known import ink_key, path_key
+    from sheets.kinds.cutting.pages import CuttingTask, make
+    from sheets.kinds.options import Options
+    from sheets.page.model import Place, Role, Stroke
+
+    found: dict[str, Any] = {}
+    picture = find(code)
+    for stage, form in KEPT:
+        if stored_outline(picture, stage, form) is None:
+            continue
+        marks = make(CuttingTask(stage, picture, form=form), Options()).pages[0].marks
+        outlines = [
+            path
+            for mark in marks
+            if isinstance(mark, Stroke) and mark.role is Role.CUT
+            for path in mark.paths
+        ]
+        places = [m for m in marks if isinstance(m, Place) and m.id.startswith("picture")]
+        for outline in outlines:
+            if key := path_key(outline):
+                found[key] = dataclasses.asdict(measured_form(outline))
+        for place, outline in zip(places, outlines, strict=True):
+            box = ink_box(place)
+            if box is not None and (key := ink_key(place, outline)):
+                found[key] = round(Ink(place, box).measured(outline), 4)
+    return found
+
+
+def _main() -> None:
+    from concurrent.futures import ProcessPoolExecutor
+
+    from shapes.pictures.pictures import curated
+
+    codes = [word.code for word in curated()]
+    STORE.parent.mkdir(exist_ok=True)
+    with ProcessPoolExecutor() as pool:
+        if "--measures-only" not in sys.argv[1:]:
+            made = dict(zip(codes, pool.map(build_one, codes, chunksize=8), strict=True))
+            STORE.write_bytes(store_text(made))
+    with ProcessPoolExecutor() as pool:
+        known: dict[str, Any] = {}
+        for found in pool.map(measures_of, codes, chunksize=8):
+            known |= found
+    MEASURES.write_bytes(store_text(known))
+
+
+# --- paths as numbers -----------------------------------------------------------------------------
+
+
+def encode(path: Path) -> list[list[float]]:
+    """A path as rows: where it starts, then each segment's end, for an arc with its sweep.
+
+    An arc is fixed by its two ends and the angle it sweeps, so that rounding never opens a gap.
+    """
+    rows = [_round(path.start)]
+    for segment in path.segments:
+        if isinstance(segment, Line):
+            rows.append(_round(segment.end))
+        elif isinstance(segment, Arc):
+            parts = 1 if abs(segment.sweep_deg) <= 180.0 else 2
+            for i in range(1, parts + 1):
+                end = segment.point_at(i / parts)
+                rows.append([*_round(end), round(segment.sweep_deg / parts, 5)])
+        else:
+            raise TypeError("outlines have lines and arcs only")
+    return rows
+
+
+def _round(point: tuple[float, float]) -> list[float]:
+    return [round(value, 4) for value in point]
+
+
+def decode(rows: list[list[float]]) -> Path:
+    """The closed path that :func:`encode` wrote."""
+    segments: list[Segment] = []
+    at = (rows[0][0], rows[0][1])
+    for row in rows[1:]:
+        end = (row[0], row[1])
+        if math.dist(at, end) > 0.0:
+            segments.append(Line(at, end) if len(row) == 2 else arc_between(at, end, row[2]))
+        at = end
+    return Path(tuple(segments), closed=True)
+
+
+if __name__ == "__main__":
+    _main()

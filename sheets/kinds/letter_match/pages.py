@@ -1,0 +1,291 @@
+"""Letter pages: the same letter, capital to small, picture to first letter, first-letter sort.
+
+As a page to draw lines on, what is asked stands above its choices, so that neither hand covers it;
+each group of letters has its own choices. As cards, the letters of a mat are what a card is set on.
+Stage 0 has two large letters as cards that an adult has cut, one of them the child's initial.
+
+Which form stands at which stage is ours (``guidance.toml``): teachers go from the same letter to
+the small one, then to first letters and sorting; the guidance keeps to capitals up to stage 4.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from typing import cast
+
+from sheets.kinds.letter_match.drawing import (
+    CHOICE_IDS,
+    SAY,
+    Drawing,
+    answer_lines,
+    answer_words,
+    bin_boxes,
+    bins_page,
+    card_page,
+    card_side,
+    lines_page,
+    look,
+    mat_cells,
+    mat_page,
+    sort_page,
+)
+from sheets.kinds.letter_match.letters import PictureWord, Target, published_pairs
+from sheets.kinds.letter_match.task import LetterTask, from_theme, from_words
+from sheets.kinds.options import Options
+from sheets.kinds.sheet import OTHER_RULES, Assembled, child_page, key_page
+from sheets.page.frame import Frame
+from sheets.page.model import Material, Page, Sheet
+
+__all__ = ["LetterTask", "from_theme", "from_words", "make"]
+
+CARDS_LINE = (
+    "Cards are wider than the small-parts cylinder (31.75 mm), but paper tears: stay beside a "
+    "child who mouths things."
+)
+CHOSEN_LINE = (
+    "Other letters are chosen by published mix-ups and by likeness of shape in this font; the two "
+    "agree only weakly."
+)
+
+# --- pages ----------------------------------------------------------------------------------------
+
+
+def make(task: LetterTask, options: Options) -> Sheet:
+    """A letter sheet: a page of lines, or a mat and a page of cards.
+
+    Raises:
+        FitError: the cards do not fit the page.
+    """
+    if task.layout == "cards":
+        return _cards_sheet(task, options)
+    frame = Frame(options.paper)
+    sizes = look(task.stage, options, on_cards=False)
+    block = task.blocks[0]
+    if task.form == "sort" and len(block.targets) > len(block.choices):
+        drawing = sort_page(block, frame, sizes)
+    else:
+        drawing = lines_page(task.blocks, frame, sizes)
+    title = options.title or task.title
+    fold = " Fold along the grey line to show half at a time." if len(task.blocks) > 1 else ""
+    made = _page(
+        task,
+        options,
+        drawing,
+        f"{title}: letters",
+        (f"{SAY[task.form]} Draw a line from dot to dot.{fold}",),
+    )
+    key = key_page(
+        options,
+        [*drawing.marks, *answer_lines(drawing)],
+        title=title,
+        label=f"{title}: letters, key",
+        notes=_key_notes(task),
+    )
+    answer = [{"target": target, "choice": choice} for target, choice, _, _ in drawing.joins]
+    return _sheet(
+        task,
+        options,
+        [made],
+        key,
+        materials=(Material("printed sheet", 1), Material("thick pencil or crayon", 1)),
+        parameters={"letter_mm": sizes.letter, "answer": answer},
+    )
+
+
+def _cards_sheet(task: LetterTask, options: Options) -> Sheet:
+    frame = Frame(options.paper)
+    sizes = look(task.stage, options, on_cards=True)
+    block = task.blocks[0]
+    targets = _dealt(task, options)
+    side = card_side(task.stage, options)
+    if task.form == "sort":
+        mat, cells = bins_page(block, frame, sizes), bin_boxes(len(block.choices), frame)
+    else:
+        mat = mat_page(block, frame, sizes, side)
+        cells = mat_cells(len(block.choices), frame, sizes, side)
+    cards, grid = card_page(targets, frame, sizes, side)
+    title = options.title or task.title
+    say = f"{SAY[task.form]} Set the card on it."
+    cut = f"Beforehand an adult cuts the cards: {grid.plan()}"
+    pages = [
+        _page(task, options, mat, f"{title}: letters, mat", (say,)),
+        _page(
+            task, options, cards, f"{title}: letters, cards", (cut,), caution=CARDS_LINE, card=True
+        ),
+    ]
+    notes = list(mat.marks)
+    for choice, cell in zip(block.choices, cells, strict=True):
+        belongs = [_card_name(target) for target in targets if target.answer == choice]
+        notes += answer_words(cell, belongs)
+    key = key_page(
+        options,
+        notes,
+        title=title,
+        label=f"{title}: letters, key",
+        notes=(f"{len(targets)} cards; in each box stands what belongs there.", *_key_notes(task)),
+    )
+    ids = {choice: CHOICE_IDS[i] for i, choice in enumerate(block.choices)}
+    answer = [
+        {"target": f"target-{i}", "choice": ids[target.answer]}
+        for i, target in enumerate(targets, start=1)
+    ]
+    return _sheet(
+        task,
+        options,
+        pages,
+        key,
+        materials=(
+            Material("printed mat", 1),
+            Material("sheet of letter cards, on card", 1, caution="small-parts"),
+            Material("paper trimmer, for the adult", 1, caution="trimmer"),
+        ),
+        preparation=(cut,),
+        cautions=(CARDS_LINE, OTHER_RULES),
+        parameters={
+            "letter_mm": sizes.letter,
+            "card_mm": side,
+            "cuts": len(grid.cuts),
+            "answer": answer,
+        },
+    )
+
+
+def _dealt(task: LetterTask, options: Options) -> list[Target]:
+    """The targets as cards, in a drawn order."""
+    targets = [target for target in task.blocks[0].targets for _ in range(task.copies)]
+    random.Random(f"{options.seed}:{task.stage}:cards").shuffle(targets)
+    return targets
+
+
+def _card_name(target: Target) -> str:
+    return target.word.text if target.word is not None else f"card {target.shown}"
+
+
+def _page(
+    task: LetterTask,
+    options: Options,
+    drawing: Drawing,
+    label: str,
+    notes: Sequence[str],
+    *,
+    caution: str = "",
+    card: bool = False,
+) -> Assembled:
+    return child_page(
+        options,
+        drawing.marks,
+        skill="letters",
+        stage=task.stage,
+        title=options.title or task.title,
+        label=label,
+        badge=task.badge,
+        notes=notes if card else (*notes, *_word_lines(task)),
+        caution=caution,
+        stock="card" if card else "plain",
+    )
+
+
+def _sheet(
+    task: LetterTask,
+    options: Options,
+    pages: Sequence[Assembled],
+    key: Page,
+    *,
+    materials: tuple[Material, ...],
+    parameters: dict[str, object],
+    preparation: tuple[str, ...] = (),
+    cautions: tuple[str, ...] = (),
+) -> Sheet:
+    block = task.blocks[0]
+    common: dict[str, object] = {
+        "form": task.form,
+        "layout": task.layout,
+        "other_letters": task.level,
+        "choices": max(len(one.choices) for one in task.blocks),
+        "items": len(cast(list[object], parameters["answer"])),
+        "letters": sorted({choice for one in task.blocks for choice in one.choices}),
+        "look_alike_pairs": [
+            "-".join(pair) for one in task.blocks for pair in published_pairs(one)
+        ],
+    }
+    if block.targets[0].word is not None:
+        common["words"] = [t.word.text for one in task.blocks for t in one.targets if t.word]
+    return Sheet(
+        kind="letter-match",
+        skill="letters",
+        stage=task.stage,
+        title=options.title or task.title,
+        pages=tuple(made.page for made in pages),
+        key=(key,),
+        materials=materials,
+        preparation=preparation,
+        cautions=cautions,
+        findings=tuple(finding for made in pages for finding in made.findings),
+        parameters=common | parameters,
+        adult_lines=tuple(dict.fromkeys(line for made in pages for line in made.lines)),
+        language=options.language,
+    )
+
+
+# --- what the adult reads -------------------------------------------------------------------------
+
+
+def _words(task: LetterTask) -> list[PictureWord]:
+    words = [t.word for block in task.blocks for t in block.targets if t.word is not None]
+    return list({word.text: word for word in words}.values())
+
+
+def _listed(words: Sequence[PictureWord], *, letters: bool) -> str:
+    """The words with a star at those no speaker has checked, and what the star means."""
+    shown = ", ".join(
+        word.text + ("" if word.checked else "*") + (f" {word.letter}" if letters else "")
+        for word in words
+    )
+    star = "" if all(word.checked for word in words) else " * Check with a speaker."
+    return f"{shown}.{star}"
+
+
+def _word_lines(task: LetterTask) -> list[str]:
+    words = _words(task)
+    if not words:
+        return [task.remark] if task.remark else []
+    parts = [f"Words: {_listed(words, letters=False)}"]
+    doubtful = [word.text for word in words if word.warning]
+    if doubtful:
+        parts.append(f"First sound and first letter may differ: {', '.join(doubtful)}.")
+    if task.remark:
+        parts.append(task.remark)
+    return [" ".join(parts)]
+
+
+def _key_notes(task: LetterTask) -> list[str]:
+    notes = []
+    words = _words(task)
+    if words:
+        notes.append(_listed(words, letters=True))
+        warnings = [word.warning for word in words if word.warning]
+        if warnings:
+            notes.append(f"Take care: {_some(warnings, '; ')}.")
+        notes.append(
+            "Also accept: another word for a picture, in any language, with its own first letter; "
+            "say the word meant here and try again."
+        )
+        if task.left_out:
+            left = _some([f"“{word.text}”" for word in task.left_out], ", ")
+            notes.append(f"Not used, as the first sound or the name may mislead: {left}.")
+    else:
+        notes.append("Also accept: a ring round the right letter, or pointing to it.")
+    pairs = [pair for block in task.blocks for pair in published_pairs(block)]
+    if pairs:
+        listed = _some(["-".join(pair) for pair in dict.fromkeys(pairs)], ", ", most=12)
+        notes.append(f"Published look-alike pairs on this page: {listed}.")
+    if not words:
+        notes.append(CHOSEN_LINE)
+    return notes
+
+
+def _some(texts: Sequence[str], joint: str, most: int = 3) -> str:
+    """The first few texts, and how many more there are: the foot of a page holds seven lines."""
+    more = len(texts) - most
+    return joint.join(texts[:most]) + (f"{joint}and {more} more" if more > 0 else "")

@@ -1,0 +1,400 @@
+"""Sequence pages: pictures to cut apart and lay in order on a strip, or on a ring for a cycle.
+
+Stages 0 to 2 have two pictures, first and then; after that one more at each stage. At stage 0 the
+cards are large and an adult has cut them, and at stages 0 and 1 the first box shows its picture, so
+that laying starts as matching; the finished strip is the same kind of strip at every stage.
+
+The cards are printed in a shuffled order: never the right one nor another accepted one, never the
+right one backwards, and no card under its own box; of four or more at most one card comes right
+after the one before it, and on a ring no turn of the right order either way. Every other order is
+equally likely. For two cards nothing would be left, so they lie one above the other, not under one
+box each, and either may be on top.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence as List
+from dataclasses import dataclass
+
+from shapes.errors import FitError
+from shapes.letters.font import cap_height_mm
+from shapes.path import BBox
+from sheets.check.check import check_page
+from sheets.check.guidance import setting
+from sheets.kinds.cutting.pages import SCISSOR_LINE
+from sheets.kinds.options import Options
+from sheets.kinds.sequence.backs import (
+    FOLD_LINE,
+    FOLDED_FILM_LINE,
+    fold_backs,
+    fronts,
+    other_side_line,
+    page_of_backs,
+)
+from sheets.kinds.sequence.key import headed, key_notes, listed, words_of
+from sheets.kinds.sequence.order import Order, draw_order
+from sheets.kinds.sequence.task import (
+    CARD_INSET,
+    SequenceTask,
+    card_size,
+    check_task,
+    from_theme,
+    from_words,
+)
+from sheets.kinds.sheet import OTHER_RULES, Assembled, child_page
+from sheets.page.art import LINE_MM
+from sheets.page.cards import (
+    LAMINATE_GUTTER,
+    TICK_ROOM,
+    CardGrid,
+    cut_lines,
+    cut_ticks,
+    face,
+    grid_in,
+    picture_with_lines,
+)
+from sheets.page.frame import Frame, rectangle
+from sheets.page.model import FURNITURE_GREY, Mark, Material, Page, Role, Sheet, Stroke, Text
+from sheets.page.places import Cue, Places, box_edges, ring, strip
+
+__all__ = ["SequenceTask", "draw", "from_theme", "from_words", "make"]
+
+ADULT_CUTS_LINE = "Trimmer: for adults only. An adult stays at the table."
+MOUTHING_LINE = (
+    "Every card is wider than the small-parts cylinder (31.7 mm), but paper tears: stay beside a "
+    "child who mouths things."
+)
+_TOP_GAP = 8.0
+_LEAST_GAP = 6.0
+_MOST_GAP = 20.0
+_BOX_LINE = 0.9
+_CUT_LINE = 0.8
+_BOLD_LINE = 2.0
+
+Answer = dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    """Where boxes and cards are; ``order[k]`` is the step on card k, both counted from 0.
+
+    ``grid`` is what is cut; ``fronts`` are where the pictures go, half a cell of it each if the
+    cards are folded.
+    """
+
+    places: Places
+    grid: CardGrid
+    apart: bool
+    order: Order
+    fronts: tuple[BBox, ...]
+
+    @property
+    def turns(self) -> tuple[int, ...]:
+        """The place in the order of each card, from 1."""
+        return tuple(step + 1 for step in self.order)
+
+
+def make(task: SequenceTask, options: Options) -> Sheet:
+    """A sequence sheet: one page with strip and cards, or two where they do not fit on one.
+
+    Raises:
+        InputError: see :func:`sheets.kinds.sequence.task.check_task`.
+        FitError: boxes or cards do not fit the work area.
+    """
+    check_task(task, options)
+    layout = _lay_out(task, options)
+    pages = _child_pages(task, options, layout)
+    cautions = [SCISSOR_LINE if _child_cuts(task, options) else ADULT_CUTS_LINE]
+    if "mouths-objects" in options.needs:
+        cautions.append(MOUTHING_LINE)
+    return Sheet(
+        kind="sequence",
+        skill="sequence",
+        stage=task.stage,
+        title=options.title or task.title,
+        pages=tuple(made.page for made in pages),
+        key=_key_pages(task, options, layout),
+        materials=_materials(task, options, layout),
+        preparation=_preparation(task, options, layout),
+        cautions=(*cautions, OTHER_RULES),
+        findings=tuple(finding for made in pages for finding in made.findings),
+        parameters=_parameters(task, options, layout),
+        adult_lines=tuple(dict.fromkeys(line for made in pages for line in made.lines)),
+        language=options.language,
+    )
+
+
+def draw(task: SequenceTask, options: Options) -> tuple[tuple[tuple[Mark, ...], ...], Answer]:
+    """What the child's pages show in the work area, and the key's answer; no page is put together.
+
+    Returns:
+        The marks of each page, and the id of the box of every card's id.
+
+    Raises:
+        As :func:`make`.
+    """
+    check_task(task, options)
+    layout = _lay_out(task, options)
+    return _drawn(task, options, layout), _answer(layout)
+
+
+# --- layout ---------------------------------------------------------------------------------------
+
+
+def _card(task: SequenceTask, options: Options) -> tuple[float, float, float]:
+    lines = max((len(lines) for lines in task.captions), default=0)
+    return card_size(task.stage, options, lines)
+
+
+def _lay_out(task: SequenceTask, options: Options) -> _Layout:
+    work = Frame(options.paper).work
+    count = len(task.steps)
+    width, height, more = _card(task, options)
+    # Folded cards are laid apart for the film after folding.
+    gutter = LAMINATE_GUTTER if task.laminate and task.backs != "fold" else 0.0
+    columns = 1 if count == 2 else None
+
+    def places_below(top: float) -> Places:
+        area = BBox(work.x0, work.y0, work.x1, top)
+        if task.wheel:
+            return ring(area, count, width + more, height + more)
+        return strip(area, count, width + more, height + more, _cue(task))
+
+    def grid_below(top: float) -> CardGrid:
+        area = BBox(work.x0, work.y0, work.x1, top)
+        wide = 2.0 * width if task.backs == "fold" else width
+        return grid_in(area, options.paper, count, wide, height, gutter=gutter, columns=columns)
+
+    places = places_below(work.y1)
+    grid = None
+    if not (task.wheel or task.laminate or task.stage == 0 or task.backs):
+        try:
+            grid = grid_below(places.box.y0 - _LEAST_GAP)
+        except FitError:
+            grid = None
+    if grid is None:
+        order = draw_order(task, options.seed, tuple((k,) for k in range(count)))
+        places = places_below(work.y1 - min(_TOP_GAP, places.box.y0 - work.y0))
+        try:
+            grid = grid_below(work.y1 - _TOP_GAP)
+        except FitError:
+            grid = grid_below(work.y1)
+        return _Layout(places, grid, True, order, fronts(grid, task.backs))
+    spare = grid.y - TICK_ROOM - work.y0
+    places = places_below(work.y1 - min(spare * 0.2, _TOP_GAP))
+    grid = grid_below(places.box.y0 - _LEAST_GAP - min(spare * 0.5, _MOST_GAP))
+    above = tuple(
+        tuple(s for s, box in enumerate(places.boxes) if box.x0 <= card.center[0] <= box.x1)
+        for card in grid.cards
+    )
+    return _Layout(places, grid, False, draw_order(task, options.seed, above), grid.cards)
+
+
+def _cue(task: SequenceTask) -> Cue:
+    return "numbers" if setting("sequence", task.stage, "cue") == "numbers" else "dots"
+
+
+# --- the child's pages ----------------------------------------------------------------------------
+
+
+def _child_cuts(task: SequenceTask, options: Options) -> bool:
+    if task.stage == 0 or task.laminate or task.backs or "not-cutting" in options.needs:
+        return False
+    return task.stage >= 3 if task.cut_by is None else task.cut_by == "child"
+
+
+def _line_widths(options: Options) -> tuple[float, float]:
+    """Width of the boxes' walls, and the thinnest line of the pictures, mm."""
+    return (_BOLD_LINE, _BOLD_LINE) if "low-vision" in options.needs else (_BOX_LINE, 0.0)
+
+
+def _strip_marks(task: SequenceTask, options: Options, layout: _Layout) -> list[Mark]:
+    wall, least = _line_widths(options)
+    marks: list[Mark] = [*layout.places.cues, *box_edges(layout.places.boxes, wall)]
+    if task.first_shown:
+        width, height, _ = _card(task, options)
+        room = _card_in(layout.places.boxes[0], width, height).grown(-CARD_INSET)
+        marks.append(
+            picture_with_lines(
+                task.steps[0].picture, room, least_line_mm=least, role=Role.MODEL, id="first"
+            )
+        )
+    return marks
+
+
+def _card_marks(
+    task: SequenceTask, options: Options, layout: _Layout, *, numbered: bool = False
+) -> list[Mark]:
+    _, least = _line_widths(options)
+    marks: list[Mark] = []
+    for k, (box, step) in enumerate(zip(layout.fronts, layout.order, strict=True), start=1):
+        marks += face(
+            box,
+            task.steps[step].picture,
+            id=f"card-{k}",
+            role=Role.ART if numbered else Role.CHOICE,
+            captions=task.captions[step] if task.captions else (),
+            inset=CARD_INSET,
+            line_mm=LINE_MM,
+            least_line_mm=least,
+        )
+        if numbered:
+            top = box.y1 - 2.0 - cap_height_mm(14.0)
+            marks.append(Text(box.x0 + 2.0, top, str(step + 1), 14.0, Role.ADULT, id=f"key-{k}"))
+    if numbered:
+        edges = tuple(rectangle(box) for box in layout.fronts)
+        marks.append(Stroke(edges, 0.35, Role.ADULT, id="card-edges", colour=FURNITURE_GREY))
+    elif task.backs == "fold":
+        marks += fold_backs(layout.grid, layout.turns, _cue(task))
+    elif _child_cuts(task, options):
+        bold = "low-vision" in options.needs
+        marks.append(cut_lines(layout.grid, _BOLD_LINE if bold else _CUT_LINE))
+    return [*cut_ticks(layout.grid), *marks]
+
+
+def _drawn(task: SequenceTask, options: Options, layout: _Layout) -> tuple[tuple[Mark, ...], ...]:
+    boxes = _strip_marks(task, options, layout)
+    cards = _card_marks(task, options, layout)
+    if not layout.apart:
+        return ((*boxes, *cards),)
+    if task.backs is None or task.backs == "fold":
+        return (tuple(boxes), tuple(cards))
+    backs = page_of_backs(layout.grid, layout.turns, _cue(task), task.backs)
+    return (tuple(boxes), tuple(cards), tuple(backs))
+
+
+def _answer(layout: _Layout) -> Answer:
+    return {f"card-{k}": f"box-{step + 1}" for k, step in enumerate(layout.order, start=1)}
+
+
+def _child_pages(task: SequenceTask, options: Options, layout: _Layout) -> tuple[Assembled, ...]:
+    def page(marks: tuple[Mark, ...], what: str, notes: List[str], card: bool) -> Assembled:
+        title = options.title or task.title
+        return child_page(
+            options,
+            marks,
+            skill="sequence",
+            stage=task.stage,
+            title=title,
+            label=f"{title}: {what}",
+            badge=task.badge,
+            notes=[note for note in notes if note],
+            caution=SCISSOR_LINE if _child_cuts(task, options) else ADULT_CUTS_LINE,
+            stock="card" if card else "plain",
+        )
+
+    drawn = _drawn(task, options, layout)
+    plan = _cut_line(task, options, layout.grid.short_plan())
+    if not layout.apart:
+        return (page(drawn[0], "sequence", [plan], False),)
+    # The plan belongs to the page that is cut.
+    pages = (
+        page(drawn[0], "sequence", ["The cards are on a page of their own."], False),
+        page(drawn[1], "cards", [plan, _backs_line(task)], _on_card(task)),
+    )
+    return (*pages, *(_other_side(marks, task, options) for marks in drawn[2:]))
+
+
+def _other_side(marks: tuple[Mark, ...], task: SequenceTask, options: Options) -> Assembled:
+    """The back of the page of cards, which has no head and foot of its own."""
+    title = options.title or task.title
+    page = Page(options.paper, marks, label=f"{title}: backs", stock="card")
+    return Assembled(page, check_page(page, "sequence", task.stage), ())
+
+
+def _on_card(task: SequenceTask) -> bool:
+    """Cards that are handed out cut, laminated or turned over are worth stiff paper."""
+    return task.stage == 0 or task.laminate or task.backs is not None
+
+
+def _cut_line(task: SequenceTask, options: Options, plan: str) -> str:
+    if _child_cuts(task, options):
+        return f"The child cuts along the lines; or an adult: {plan}"
+    return f"An adult cuts the cards beforehand: {plan}"
+
+
+def _backs_line(task: SequenceTask) -> str:
+    """What an adult does about the backs; empty without any."""
+    if task.backs is None:
+        return ""
+    return FOLD_LINE if task.backs == "fold" else other_side_line(task.backs)
+
+
+# --- the adult's side -----------------------------------------------------------------------------
+
+
+def _card_in(box: BBox, width: float, height: float) -> BBox:
+    (x, y) = box.center
+    return BBox(x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0)
+
+
+def _key_pages(task: SequenceTask, options: Options, layout: _Layout) -> tuple[Page, ...]:
+    width, height, _ = _card(task, options)
+    _, least = _line_widths(options)
+    solved: list[Mark] = [
+        *layout.places.cues,
+        *box_edges(layout.places.boxes, _BOX_LINE),
+    ]
+    for i, (box, step) in enumerate(zip(layout.places.boxes, task.steps, strict=True), start=1):
+        room = _card_in(box, width, height).grown(-CARD_INSET)
+        solved.append(picture_with_lines(step.picture, room, least_line_mm=least, id=f"answer-{i}"))
+    cards = _card_marks(task, options, layout, numbered=True)
+    title = options.title or task.title
+    pages = [[*solved, *cards]] if not layout.apart else [solved, cards]
+    answers, more = key_notes(task, layout.order)
+    of_cards = [["The number on a card is that of its box."]] if layout.apart else []
+    try:
+        return headed(pages, [[*answers, *more], *of_cards], title, options)
+    except FitError:
+        # The foot is for a few lines; a long list of other orders gets a page.
+        pages.append(listed(more, options))
+        return headed(pages, [answers, *of_cards, []], title, options)
+
+
+def _preparation(task: SequenceTask, options: Options, layout: _Layout) -> tuple[str, ...]:
+    lines = [_cut_line(task, options, layout.grid.plan())]
+    if task.backs is not None:
+        lines.append(_backs_line(task))
+    if task.laminate:
+        lines.append(layout.grid.film_plan() or FOLDED_FILM_LINE)
+    if not _child_cuts(task, options):
+        lines.append(f"Lay the cards out as printed: {words_of(task, layout.order)}.")
+    if task.stage == 0:
+        lines.append("Hand out the page with the boxes and the cut cards.")
+    return tuple(lines)
+
+
+def _materials(task: SequenceTask, options: Options, layout: _Layout) -> tuple[Material, ...]:
+    found = [Material("printed sheet", 1)]
+    if layout.apart:
+        stock = "printed sheet on card" if _on_card(task) else "printed sheet of cards"
+        found.append(Material(stock, 1))
+    if _child_cuts(task, options):
+        hand = {"left": "left-handed ", "right": "right-handed "}.get(options.hand, "")
+        found.append(Material(f"{hand}scissors, blunt tips", 1, caution="scissors"))
+    else:
+        found.append(Material("paper trimmer, for the adult", 1, caution="trimmer"))
+    if task.laminate:
+        found.append(Material("laminating pouch", 1, caution="laminator"))
+        found.append(Material("laminated picture cards", len(task.steps), caution="laminated"))
+    if not task.laminate or task.backs == "fold":
+        found.append(Material("glue stick", 1, caution="glue"))
+    return tuple(found)
+
+
+def _parameters(task: SequenceTask, options: Options, layout: _Layout) -> dict[str, object]:
+    width, height, more = _card(task, options)
+    return {
+        "steps": len(task.steps),
+        "form": "ring" if task.wheel else "strip",
+        "card_mm": [width, height],
+        "box_mm": [width + more, height + more],
+        "first_shown": task.first_shown,
+        "backs": task.backs or "none",
+        "cut_by": "child" if _child_cuts(task, options) else "adult",
+        "cuts": len(layout.grid.cuts),
+        "film_cuts": layout.grid.film_cuts,
+        "order": [step.word for step in task.steps],
+        "answer": _answer(layout),
+        "also": [[f"box-{i + 1}" for i in order] for order in task.also],
+    }

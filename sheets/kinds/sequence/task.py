@@ -1,0 +1,328 @@
+"""What a sequence page shows: which steps of a theme's sequence, how many, under which words."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence as List
+from dataclasses import dataclass
+from typing import Literal
+
+from shapes.errors import InputError
+from shapes.letters.font import MM_PER_PT
+from shapes.pictures.pictures import Picture, resolve
+from sheets.check.guidance import setting
+from sheets.kinds.options import Options
+from sheets.kinds.sequence.backs import Backs
+from sheets.page.cards import CAPTION_LEADING, CAPTION_PT, fit_caption
+from sheets.theme.theme import Sequence, Step, Theme
+
+FEWEST, MOST = 2, 6
+FEWEST_ON_A_WHEEL = 3
+MOST_FOR_LOW_VISION = 4
+WORDS_TITLE = "What comes first?"
+CARD_INSET = 3.0
+_LEAST_PICTURE = 25.0
+
+CutBy = Literal["adult", "child"]
+
+
+@dataclass(frozen=True, slots=True)
+class SequenceTask:
+    """What to put in order.
+
+    Args:
+        stage: 0 to 6.
+        steps: 2 to 6, in their right order, each with a picture of its own.
+        badge: small picture in the head.
+        also: other right orders, as places in ``steps`` counted from 0.
+        wheel: a ring for what starts again, instead of a strip.
+        laminate: cards for film, with gaps, on a page of their own.
+        cut_by: who cuts the cards; None: the adult at stages 0 to 2, the child after that.
+        captions: for each step the lines printed on its card; empty for no words at all.
+        backs: the place in the order on the back of each card, and how backs are made; None for
+            cards without backs.
+        note: the theme's note for the adult.
+        remarks: further lines for the adult.
+    """
+
+    stage: int
+    steps: tuple[Step, ...]
+    title: str
+    badge: Picture | None = None
+    also: tuple[tuple[int, ...], ...] = ()
+    wheel: bool = False
+    laminate: bool = False
+    cut_by: CutBy | None = None
+    captions: tuple[tuple[str, ...], ...] = ()
+    backs: Backs | None = None
+    note: str = ""
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def first_shown(self) -> bool:
+        """Whether the first box shows its picture: at stages 0 and 1, and where a ring begins."""
+        return self.wheel or self.stage <= 1
+
+
+def card_size(stage: int, options: Options, captions: int = 0) -> tuple[float, float, float]:
+    """Width and height of a card, and by how much its box is wider and higher, in mm.
+
+    Args:
+        captions: lines of words on the card; it grows where they would squeeze the picture.
+    """
+    # A page for low vision has at most four cards, which need not be as small as those of six.
+    stage = min(stage, 4) if "low-vision" in options.needs else stage
+    width, height, more = (
+        float(setting("sequence", stage, name) or 0.0)
+        for name in ("card_width", "card_height", "glue_allowance")
+    )
+    if captions:
+        words = captions * CAPTION_PT * MM_PER_PT * CAPTION_LEADING
+        height = max(height, _LEAST_PICTURE + words + 2.0 * CARD_INSET)
+    return width, height, more
+
+
+def check_task(task: SequenceTask, options: Options) -> None:
+    """Refuse what cannot be put on a page.
+
+    Raises:
+        InputError: unknown stage, too few or too many steps, or one picture twice.
+    """
+    setting("sequence", task.stage, "steps")  # refuses a stage that does not exist
+    count = len(task.steps)
+    if not FEWEST <= count <= MOST:
+        raise InputError(
+            f"{count} step{'' if count == 1 else 's'} cannot be put in order",
+            where="--steps",
+            fix=f"use {FEWEST} to {MOST}",
+        )
+    if task.wheel and count < FEWEST_ON_A_WHEEL:
+        raise InputError(
+            f"{count} steps make no wheel", where="--wheel", fix="use stage 3 or later, or a strip"
+        )
+    if task.backs is not None and task.cut_by == "child":
+        raise InputError(
+            "cards with backs are cut by an adult, so that both sides meet",
+            where="--cut-by",
+            fix="leave it out, or print no backs",
+        )
+    if "low-vision" in options.needs and count > MOST_FOR_LOW_VISION:
+        raise InputError(
+            f"{count} cards are more than the {MOST_FOR_LOW_VISION} of a page for low vision",
+            where="--steps",
+            fix=f"use at most {MOST_FOR_LOW_VISION}",
+        )
+    seen: dict[str, str] = {}
+    for step in task.steps:
+        if step.picture.id in seen:
+            raise InputError(
+                f'"{seen[step.picture.id]}" and "{step.word}" show the same picture',
+                where="steps",
+                fix="give each step a picture of its own",
+            )
+        seen[step.picture.id] = step.word
+
+
+# --- from a theme ---------------------------------------------------------------------------------
+
+
+def from_theme(
+    theme: Theme,
+    stage: int,
+    options: Options,
+    *,
+    sequence: str | None = None,
+    steps: int | None = None,
+    labels: bool = False,
+    wheel: bool = False,
+    laminate: bool = False,
+    cut_by: CutBy | None = None,
+    backs: Backs | None = None,
+) -> SequenceTask:
+    """The theme's sequence as a task of a stage.
+
+    Title and badge are the same at every stage: those of the sequence and the theme.
+
+    Args:
+        sequence: number (from 1) or title of the sequence; None takes the first.
+        steps: how many; None lets the stage choose.
+        labels: print the words on the cards, also in ``options.language`` if that is another.
+
+    Raises:
+        InputError: no such sequence, or not that many steps.
+    """
+    chosen = _chosen(theme, sequence)
+    count = _count(stage, options, steps, len(chosen.steps), f'"{chosen.title}"')
+    shown = _shortened(chosen, count)
+    captions, remarks = _captions(theme, shown, stage, options) if labels else ((), ())
+    task = SequenceTask(
+        stage=stage,
+        steps=shown,
+        title=chosen.title,
+        badge=theme.words[0].picture if theme.words else None,
+        wheel=wheel,
+        laminate=laminate,
+        cut_by=cut_by,
+        backs=backs,
+        captions=captions,
+        note=chosen.note,
+        remarks=remarks,
+    )
+    others = _also(chosen, shown)
+    # Where the first box shows its picture nothing else is right there.
+    return dataclasses.replace(
+        task, also=tuple(o for o in others if o[0] == 0 or not task.first_shown)
+    )
+
+
+def _chosen(theme: Theme, wanted: str | None) -> Sequence:
+    if not theme.sequences:
+        raise InputError(
+            f"the theme {theme.title} has no sequence",
+            where="--theme",
+            fix="add [[sequences]] to its file, or give words in their order",
+        )
+    if wanted is None:
+        return theme.sequences[0]
+    for number, row in enumerate(theme.sequences, start=1):
+        if wanted.strip().casefold() in (str(number), row.title.casefold()):
+            return row
+    known = ", ".join(f'{i} "{row.title}"' for i, row in enumerate(theme.sequences, start=1))
+    raise InputError(
+        f"the theme {theme.title} has no sequence '{wanted}'",
+        where="--sequence",
+        fix=f"use one of: {known}",
+    )
+
+
+def _count(stage: int, options: Options, asked: int | None, there: int, what: str) -> int:
+    if asked is not None:
+        if not FEWEST <= asked <= min(MOST, there):
+            raise InputError(
+                f"{asked} steps are not to be had from the {there} of {what}",
+                where="--steps",
+                fix=f"use {FEWEST} to {min(MOST, there)}",
+            )
+        return asked
+    most = int(setting("sequence", stage, "steps") or FEWEST)
+    if "low-vision" in options.needs:
+        most = min(most, MOST_FOR_LOW_VISION)
+    return min(most, there)
+
+
+def _shortened(sequence: Sequence, count: int) -> tuple[Step, ...]:
+    """The shortest version that is long enough, thinned evenly between its first and last step."""
+    versions = sorted((*sequence.short, sequence.steps), key=len)
+    version = next(v for v in versions if len(v) >= count)
+    return thinned(version, count)
+
+
+def thinned(steps: tuple[Step, ...], count: int) -> tuple[Step, ...]:
+    """``count`` steps at even distances, the first and the last among them (``count`` >= 2)."""
+    last = len(steps) - 1
+    return tuple(steps[int(i * last / (count - 1) + 0.5)] for i in range(count))
+
+
+def _also(sequence: Sequence, shown: tuple[Step, ...]) -> tuple[tuple[int, ...], ...]:
+    """The other right orders, as far as they concern the steps that are shown."""
+    place = {step.word: i for i, step in enumerate(shown)}
+    orders = [tuple(place[s.word] for s in row if s.word in place) for row in sequence.also]
+    right = tuple(range(len(shown)))
+    return tuple(order for order in dict.fromkeys(orders) if order != right)
+
+
+def _captions(
+    theme: Theme, steps: tuple[Step, ...], stage: int, options: Options
+) -> tuple[tuple[tuple[str, ...], ...], tuple[str, ...]]:
+    """One line a language for every step; an empty one where there is no name or no room."""
+    languages = list(dict.fromkeys((theme.languages[0], options.language or theme.languages[0])))
+    room = card_size(stage, options)[0] - 2.0 * CARD_INSET
+    captions: list[tuple[str, ...]] = []
+    nameless: list[str] = []
+    too_long: list[str] = []
+    unchecked: list[str] = []
+    for step in steps:
+        lines: list[str] = []
+        for language in languages:
+            name = theme.shown_name(step.word, language)
+            fitted = fit_caption(name.text, room, most_lines=1) if name is not None else None
+            lines.append(fitted[0] if fitted is not None else "")
+            if name is None:
+                nameless.append(f"{step.word} ({language})")
+            elif fitted is None:
+                too_long.append(name.text)
+            elif not name.checked:
+                unchecked.append(name.text)
+        captions.append(tuple(lines))
+    remarks = [
+        *_write_on_the_line(too_long),
+        *([f"No name for {', '.join(nameless)}: write it on the line."] if nameless else ()),
+        *([f"Ask a speaker about: {', '.join(unchecked)}."] if unchecked else ()),
+    ]
+    return tuple(captions), tuple(remarks)
+
+
+def _write_on_the_line(texts: List[str]) -> tuple[str, ...]:
+    """The remark about words that are too long for a card; none if there are none."""
+    named = ", ".join(f'"{text}"' for text in texts)
+    return (f"Too long for a card, write on the line: {named}.",) if texts else ()
+
+
+# --- from words -----------------------------------------------------------------------------------
+
+
+def from_words(
+    words: List[str],
+    stage: int,
+    options: Options,
+    *,
+    steps: int | None = None,
+    labels: bool = False,
+    wheel: bool = False,
+    laminate: bool = False,
+    cut_by: CutBy | None = None,
+    backs: Backs | None = None,
+) -> SequenceTask:
+    """A task from words in their right order.
+
+    Args:
+        words: each a picture (word, code point or SVG file), or ``label:picture``.
+        steps: how many; None lets the stage choose. More words are thinned evenly.
+        labels: print the words on the cards, in the language they were given in.
+
+    Raises:
+        InputError: fewer than two words, or one word twice.
+        PictureError, FileError: there is no such picture.
+    """
+    found = tuple(_step(word) for word in words)
+    if len(found) < FEWEST:
+        raise InputError(
+            f"{len(found)} word{'' if len(found) == 1 else 's'} cannot be put in order",
+            where="words",
+            fix=f"give {FEWEST} to {MOST} in their right order",
+        )
+    shown = thinned(found, _count(stage, options, steps, len(found), "the words"))
+    captions: tuple[tuple[str, ...], ...] = ()
+    too_long: list[str] = []
+    if labels:
+        room = card_size(stage, options)[0] - 2.0 * CARD_INSET
+        fitted = [fit_caption(step.word, room, most_lines=1) for step in shown]
+        captions = tuple(lines or ("",) for lines in fitted)
+        too_long = [s.word for s, lines in zip(shown, fitted, strict=True) if lines is None]
+    return SequenceTask(
+        stage=stage,
+        steps=shown,
+        title=WORDS_TITLE,
+        wheel=wheel,
+        laminate=laminate,
+        cut_by=cut_by,
+        backs=backs,
+        captions=captions,
+        remarks=_write_on_the_line(too_long),
+    )
+
+
+def _step(text: str) -> Step:
+    label, colon, spec = text.partition(":")
+    picture = resolve((spec if colon else text).strip())
+    return Step(label.strip() if colon and label.strip() else picture.name, picture)

@@ -1,0 +1,311 @@
+"""Shadow pages: picture cards to lay on the shadows of the same pictures at the same size.
+
+The shadows are on one page, each in a box as large as a card; the cards are on a second page that
+an adult cuts apart. Every shadow's place and every card's place is drawn evenly at random.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from shapes.affine import Affine
+from shapes.path import BBox, Path
+from shapes.pictures.pictures import Picture
+from sheets.check.guidance import limits
+from sheets.kinds.options import Options
+from sheets.kinds.shadow_match.places import INSET, Layout, lay_out
+from sheets.kinds.shadow_match.task import TOO_ALIKE, ShadowTask, check_task, most_alike
+from sheets.kinds.sheet import OTHER_RULES, Assembled, child_page, key_page
+from sheets.page.cards import CardGrid, cut_ticks, face, picture_with_lines
+from sheets.page.frame import rectangle
+from sheets.page.model import (
+    BLACK,
+    FURNITURE_GREY,
+    LANE_TINT,
+    Fill,
+    Finding,
+    Mark,
+    Material,
+    Page,
+    Place,
+    Role,
+    Sheet,
+    Stroke,
+    Text,
+)
+from sheets.theme.theme import Step
+
+CARDS_LINE = "Paper trimmer: for the adult only; the cards are cut before the children come."
+MOUTHING_LINE = (
+    "The cards are wider than the small-parts cylinder (31.75 mm), but paper comes apart: an adult "
+    "stays beside a child who mouths things."
+)
+SHADOW_GREY = "#4a4a4a"
+_OUTLINE = 0.7
+_BOX_LINE = 0.5
+_BOLD_LINE = 2.0
+_THINNING_MM = 0.05
+
+
+# --- marks ----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A picture about the middle of its box: its lines, and the area they and its colours cover."""
+
+    lines: Place
+    area: tuple[Path, ...]
+
+
+@cache
+def drawing(picture: Picture, longest_mm: float, least_line_mm: float) -> Drawing:
+    """A picture as a card and its shadow show it, so that one covers the other exactly.
+
+    Args:
+        longest_mm: longer side of the ink.
+        least_line_mm: lines are widened to this.
+    """
+    import shapely
+
+    from shapes.outline.morphology import parts
+    from shapes.pictures.silhouette import silhouette
+
+    half = longest_mm / 2.0
+    box = BBox(-half, -half, half, half)
+    lines = picture_with_lines(picture, box, least_line_mm=least_line_mm)
+    # The shadow has its lines as wide as the card has them, and so has what the colours add.
+    thick = max((shape.stroke_width for shape in picture.line if shape.stroke), default=0.0)
+    shown = iter([mark.width for mark in lines.artwork.marks if isinstance(mark, Stroke)])
+    widest = max((m.width for m in lines.artwork.marks if isinstance(m, Stroke)), default=thick)
+    as_shown = dataclasses.replace(
+        picture,
+        line=tuple(
+            dataclasses.replace(shape, stroke_width=next(shown))
+            if shape.stroke is not None and shape.stroke_width > 0
+            else shape
+            for shape in picture.line
+        ),
+        colour=tuple(
+            dataclasses.replace(shape, stroke_width=min(shape.stroke_width, widest))
+            if shape.stroke_width <= thick
+            else shape
+            for shape in picture.colour
+        ),
+    )
+    longest = max(picture.bbox.width, picture.bbox.height)
+    shape = shapely.simplify(silhouette(as_shown, longest * lines.at.scale), _THINNING_MM)
+    x, y = lines.at.apply((picture.bbox.x0, picture.bbox.y0))
+    area = tuple(
+        Path.from_points(
+            [(px + x, py + y) for px, py in shapely.get_coordinates(part.exterior).tolist()],
+            closed=True,
+        )
+        for part in parts(shape)
+    )
+    return Drawing(lines, area)
+
+
+def _drawn(
+    step: Step, box: BBox, turn_deg: int, options: Options
+) -> tuple[Place, tuple[Path, ...]]:
+    """Lines and area of a picture in a box on the page."""
+    least = _BOLD_LINE if "low-vision" in options.needs else 0.0
+    shown = drawing(step.picture, box.width - 2.0 * INSET, least)
+    m = Affine.rotation(turn_deg).then(Affine.translation(*box.center))
+    lines = dataclasses.replace(shown.lines, at=shown.lines.at.then(m))
+    return lines, tuple(path.transformed(m) for path in shown.area)
+
+
+def board_marks(layout: Layout, options: Options) -> list[Mark]:
+    """The shadows, each in a box that shows where the card goes."""
+    bold = "low-vision" in options.needs
+    marks: list[Mark] = []
+    for k, shadow in enumerate(layout.shadows, start=1):
+        marks.append(
+            Stroke(
+                (rectangle(shadow.box),),
+                _BOLD_LINE if bold else _BOX_LINE,
+                Role.GUIDE,
+                id=f"place-{k}",
+                colour=FURNITURE_GREY,
+                join="miter",
+            )
+        )
+        _, area = _drawn(shadow.step, shadow.box, shadow.turn_deg, options)
+        name = f"target-{k}"
+        if options.ink == "saver":
+            line = _BOLD_LINE if bold else _OUTLINE
+            marks.append(Fill(area, Role.TARGET, name, colour=LANE_TINT))
+            marks.append(Stroke(area, line, Role.TARGET, name))
+        else:
+            marks.append(Fill(area, Role.TARGET, name, colour=BLACK if bold else SHADOW_GREY))
+    return marks
+
+
+def card_marks(layout: Layout, options: Options) -> list[Mark]:
+    """The cards with the ticks of their cuts: black lines on the picture's area in a light tint.
+
+    The tint shows the outline where the lines alone leave it open.
+    """
+    marks: list[Mark] = [*cut_ticks(layout.grid)]
+    for k, (box, step) in enumerate(zip(layout.grid.cards, layout.cards, strict=True), start=1):
+        name = f"card-{k}"
+        lines, area = _drawn(step, box, 0, options)
+        # Art, not choices side by side: until the cards are cut apart there is no gap to measure.
+        marks += face(box, None, id=name, role=Role.ART)
+        marks.append(Fill(area, Role.ART, name, colour=LANE_TINT))
+        marks.append(dataclasses.replace(lines, id=name))
+    return marks
+
+
+# --- the sheet ------------------------------------------------------------------------------------
+
+
+def make(task: ShadowTask, options: Options) -> Sheet:
+    """A shadow sheet: the shadows, and the cards to cut out.
+
+    Raises:
+        InputError: see :func:`check_task`.
+        FitError: the cards do not fit.
+    """
+    check_task(task, options)
+    layout = lay_out(task, options)
+    title = options.title or task.title
+    plan = f"An adult cuts the cards: {layout.grid.plan()}"
+    board = _page(task, options, board_marks(layout, options), "shadows", _board_notes(task), False)
+    cards = _page(task, options, card_marks(layout, options), "cards", [plan], True)
+    film = (layout.grid.film_plan(),) if task.laminate else ()
+    return Sheet(
+        kind="trace-match",
+        skill="matching",
+        stage=task.stage,
+        title=title,
+        pages=(board.page, cards.page),
+        key=_key_pages(task, options, layout, title),
+        materials=_materials(task),
+        preparation=(plan, *film, "Hand out the page with the shadows and the cut cards, mixed."),
+        cautions=(CARDS_LINE, *_mouthing(options), OTHER_RULES),
+        findings=(*board.findings, *cards.findings, *_loose(task.stage, layout.grid)),
+        parameters=_parameters(task, layout),
+        adult_lines=tuple(dict.fromkeys((*board.lines, *cards.lines))),
+        language=options.language,
+    )
+
+
+def _page(
+    task: ShadowTask,
+    options: Options,
+    marks: Sequence[Mark],
+    what: str,
+    notes: Sequence[str],
+    card: bool,
+) -> Assembled:
+    title = options.title or task.title
+    return child_page(
+        options,
+        marks,
+        skill="matching",
+        stage=task.stage,
+        title=title,
+        label=f"{title}: {what}",
+        badge=task.badge,
+        notes=notes,
+        caution=CARDS_LINE if card else "",
+        stock="card" if card else "plain",
+    )
+
+
+def _board_notes(task: ShadowTask) -> list[str]:
+    lines = ["Each card goes on its own shadow. The cards are on a page of their own."]
+    if task.stage == 0:
+        lines.append("The adult and the child lay the first card together.")
+    return [*lines, *task.remarks]
+
+
+def _mouthing(options: Options) -> tuple[str, ...]:
+    return (MOUTHING_LINE,) if "mouths-objects" in options.needs else ()
+
+
+def _loose(stage: int, grid: CardGrid) -> tuple[Finding, ...]:
+    limit = limits("matching", stage)["loose_piece_width"]
+    shorter = min(grid.width, grid.height)
+    return tuple(limit.finding(shorter, f"card-{k}", 0.05) for k in range(1, grid.count + 1))
+
+
+def _key_pages(task: ShadowTask, options: Options, layout: Layout, title: str) -> tuple[Page, ...]:
+    answer = layout.answer()
+    solved: list[Mark] = []
+    for k, shadow in enumerate(layout.shadows, start=1):
+        box = shadow.box
+        solved.append(Stroke((rectangle(box),), _BOX_LINE, Role.GUIDE, colour=FURNITURE_GREY))
+        lines, _ = _drawn(shadow.step, box, shadow.turn_deg, options)
+        solved.append(dataclasses.replace(lines, id=f"answer-{k}"))
+        card = answer[f"target-{k}"]
+        label = f"{shadow.step.word}: {card.replace('-', ' ') if card else 'no card'}"
+        solved.append(Text(box.center[0], box.y0 - 4.2, label, 9.0, Role.ADULT, anchor="middle"))
+    cards: list[Mark] = card_marks(layout, options)
+    for k, (box, step) in enumerate(zip(layout.grid.cards, layout.cards, strict=True), start=1):
+        left = "" if step in task.pairs else ": no shadow"
+        cards.append(Text(box.x0 + 1.5, box.y1 - 3.6, f"{k}{left}", 9.0, Role.ADULT, id=f"key-{k}"))
+    notes = [
+        "A card lies the way round that its shadow does.",
+        *_left_over_note(task),
+        _likeness_note(task),
+    ]
+    return (
+        key_page(options, solved, title=title, label=f"{title}: key", notes=notes),
+        key_page(
+            options,
+            cards,
+            title=f"{title}, cards",
+            label=f"{title}: key, cards",
+            notes=["The number on a card is the one that the first key page names."],
+        ),
+    )
+
+
+def _left_over_note(task: ShadowTask) -> list[str]:
+    parts = []
+    if task.cards_only:
+        parts.append(f"without a shadow: {', '.join(s.word for s in task.cards_only)}")
+    if task.shadows_only:
+        parts.append(f"without a card: {', '.join(s.word for s in task.shadows_only)}")
+    return [f"Left over, {'; '.join(parts)}."] if parts else []
+
+
+def _likeness_note(task: ShadowTask) -> str:
+    a, b, value = most_alike(task)
+    return (
+        f"Most alike: {a.word} and {b.word}, {value:.2f} on a scale from 0 to 1 (our measure; "
+        f"above {TOO_ALIKE:.2f} they are not put on one page)."
+    )
+
+
+def _materials(task: ShadowTask) -> tuple[Material, ...]:
+    found = [
+        Material("printed sheet with shadows", 1),
+        Material("printed sheet with cards, on card", 1),
+        Material("paper trimmer, for the adult", 1, caution="trimmer"),
+    ]
+    if task.laminate:
+        found.append(Material("laminating pouch", 1, caution="laminator"))
+        found.append(Material("laminated picture cards", len(task.cards), caution="laminated"))
+    return tuple(found)
+
+
+def _parameters(task: ShadowTask, layout: Layout) -> dict[str, object]:
+    return {
+        "form": "shadow",
+        "shadows": len(layout.shadows),
+        "cards": len(layout.cards),
+        "card_mm": layout.grid.width,
+        "most_alike": round(most_alike(task)[2], 3),
+        "turned": sum(shadow.turn_deg != 0 for shadow in layout.shadows),
+        "shadow_words": [shadow.step.word for shadow in layout.shadows],
+        "card_words": [step.word for step in layout.cards],
+        "answer": layout.answer(),
+    }

@@ -1,0 +1,293 @@
+"""Which pictures go on a shadow page: drawn from a theme's words, or given.
+
+How alike two shadows are is measured (``shapes.measure.likeness``), not judged by eye.
+Where shadows are printed turned, it is the most over all quarter turns.
+"""
+
+from __future__ import annotations
+
+import itertools
+import random
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING
+
+from shapes.errors import InputError
+from shapes.pictures.pictures import Picture, resolve
+from sheets.check.guidance import setting
+from sheets.kinds.options import Options
+from sheets.theme.theme import Step, Theme
+
+if TYPE_CHECKING:
+    from shapely import MultiPolygon, Polygon
+
+TOO_ALIKE = 0.80
+"""Two shadows more alike than this do not share a page (our setting): see :func:`likeness`."""
+
+FEWEST, MOST = 2, 8
+MOST_FOR_LOW_VISION = 4
+WORDS_TITLE = "Which shadow?"
+
+_FEWEST_WITH_SPARE = 4
+_TRIES = 30
+
+
+@dataclass(frozen=True, slots=True)
+class ShadowTask:
+    """Which pictures have a card and a shadow.
+
+    Args:
+        stage: 0 to 6.
+        pairs: pictures with both, 2 or more.
+        cards_only, shadows_only: pictures left over on one side.
+        badge: small picture in the head.
+        laminate: leave gaps between the cards for film.
+        remarks: further lines for the adult.
+    """
+
+    stage: int
+    pairs: tuple[Step, ...]
+    title: str
+    cards_only: tuple[Step, ...] = ()
+    shadows_only: tuple[Step, ...] = ()
+    badge: Picture | None = None
+    laminate: bool = False
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def shadows(self) -> tuple[Step, ...]:
+        """Everything that has a shadow."""
+        return (*self.pairs, *self.shadows_only)
+
+    @property
+    def cards(self) -> tuple[Step, ...]:
+        """Everything that has a card."""
+        return (*self.pairs, *self.cards_only)
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """All pictures."""
+        return (*self.pairs, *self.cards_only, *self.shadows_only)
+
+
+# --- which pictures -------------------------------------------------------------------------------
+
+
+def from_theme(theme: Theme, stage: int, options: Options, *, laminate: bool = False) -> ShadowTask:
+    """Words of the theme whose shadows are as alike as the stage asks.
+
+    Raises:
+        InputError: no such stage, or no two words of the theme with shadows that differ enough.
+    """
+    pool = [Step(word.text, word.picture) for word in theme.words]
+    most = float(setting("matching", stage, "most_alike") or 0.0)
+    least = float(setting("matching", stage, "least_alike") or 0.0)
+    rng = random.Random(f"{options.seed}:{stage}:shadow words")
+    counts = _counts(stage, options)
+    chosen = _draw(pool, sum(counts), (least, most), is_turned(stage), rng)
+    if len(chosen) < FEWEST:
+        raise InputError(
+            f"{theme.title} has no two words whose shadows differ enough for stage {stage}",
+            where="words",
+            fix="add a word with a picture of another shape",
+        )
+    return _task(chosen, counts, stage, theme.title, theme.words[0].picture, laminate)
+
+
+def from_words(
+    words: Sequence[str],
+    stage: int,
+    options: Options,
+    *,
+    title: str = WORDS_TITLE,
+    laminate: bool = False,
+) -> ShadowTask:
+    """All the given words; from four on some are left over at the stages that have left-overs.
+
+    Args:
+        words: as :func:`shapes.pictures.pictures.resolve` takes them.
+
+    Raises:
+        InputError: no such stage, too few or too many words, a word without a picture.
+    """
+    counts = _counts(stage, options)
+    low_vision = "low-vision" in options.needs
+    most = MOST_FOR_LOW_VISION if low_vision else MOST
+    if not FEWEST <= len(words) <= most:
+        raise InputError(
+            ("1 word makes" if len(words) == 1 else f"{len(words)} words make")
+            + " no shadow page"
+            + (" for low vision" if low_vision else ""),
+            where="words",
+            fix=f"give {FEWEST} to {most}",
+        )
+    steps = [Step(word, resolve(word)) for word in words]
+    _refuse_twins(steps, stage)
+    spare = len(steps) - counts[1] - counts[2]
+    if len(steps) < _FEWEST_WITH_SPARE or spare < FEWEST:
+        counts = (len(steps), 0, 0)
+    chosen = random.Random(f"{options.seed}:{stage}:shadow words").sample(steps, len(steps))
+    return _task(chosen, (len(steps), *counts[1:]), stage, title, steps[0].picture, laminate)
+
+
+Counts = tuple[int, int, int]
+"""Pairs, cards left over, shadows left over."""
+
+
+def _counts(stage: int, options: Options) -> Counts:
+    names = ("pairs", "cards_left_over", "shadows_left_over")
+    pairs, cards, shadows = (int(setting("matching", stage, name) or 0) for name in names)
+    if "low-vision" in options.needs:
+        pairs = min(pairs, MOST_FOR_LOW_VISION - max(cards, shadows))
+    return pairs, cards, shadows
+
+
+def _task(
+    chosen: Sequence[Step],
+    counts: Counts,
+    stage: int,
+    title: str,
+    badge: Picture,
+    laminate: bool,
+) -> ShadowTask:
+    """The chosen pictures shared out; if they are few, fewer pairs, and then nothing left over."""
+    _, cards, shadows = counts
+    pairs = len(chosen) - cards - shadows
+    if pairs < FEWEST:
+        pairs, cards = len(chosen), 0
+    return ShadowTask(
+        stage,
+        tuple(chosen[:pairs]),
+        title,
+        cards_only=tuple(chosen[pairs : pairs + cards]),
+        shadows_only=tuple(chosen[pairs + cards :]),
+        badge=badge,
+        laminate=laminate,
+    )
+
+
+def _draw(
+    pool: Sequence[Step], count: int, band: tuple[float, float], turned: bool, rng: random.Random
+) -> list[Step]:
+    """Pictures in random order, no two more alike than the band allows.
+
+    Of several draws the first whose most alike pair reaches the band's lower end; failing that, the
+    one with most pictures and the most alike pair.
+    """
+    least, most = band
+    known: dict[tuple[int, int], float] = {}
+
+    def alike(a: int, b: int) -> float:
+        pair = (a, b) if a < b else (b, a)
+        if pair not in known:
+            known[pair] = likeness(pool[a].picture, pool[b].picture, turned)
+        return known[pair]
+
+    best: tuple[int, float, list[int]] = (0, 0.0, [])
+    for _ in range(_TRIES):
+        chosen: list[int] = []
+        top = 0.0
+        for i in rng.sample(range(len(pool)), len(pool)):
+            values = [alike(i, other) for other in chosen]
+            if all(value <= most for value in values):
+                chosen.append(i)
+                top = max([top, *values])
+            if len(chosen) == count:
+                break
+        if (len(chosen), top) > best[:2]:
+            best = (len(chosen), top, chosen)
+        if len(chosen) == count and top >= least:
+            break
+    # The draw prefers no place, but a picture that is like many others tends to come late.
+    return [pool[i] for i in rng.sample(best[2], len(best[2]))]
+
+
+def is_turned(stage: int) -> bool:
+    return bool(setting("matching", stage, "turned_shadows"))
+
+
+# --- likeness -------------------------------------------------------------------------------------
+
+
+def likeness(a: Picture, b: Picture, turned: bool = False) -> float:
+    """How alike the shadows of two pictures are, 0 to 1: :func:`shapes.measure.likeness.alike`.
+
+    Args:
+        turned: the most over all quarter turns of one of them.
+    """
+    # Outlines are compared at sample points, so the other order differs in the third digit.
+    first, second = sorted((a, b), key=lambda picture: picture.id)
+    return _likeness(first, second, turned)
+
+
+@cache
+def _likeness(a: Picture, b: Picture, turned: bool) -> float:
+    from shapely.affinity import rotate
+
+    from shapes.measure.likeness import alike
+
+    one, other = _silhouette(a), _silhouette(b)
+    turns = (0, 90, 180, 270) if turned else (0,)
+    return max(alike(one, rotate(other, turn) if turn else other) for turn in turns)
+
+
+@cache
+def _silhouette(picture: Picture) -> Polygon | MultiPolygon:
+    """At 100 mm."""
+    from shapes.pictures.silhouette import silhouette
+
+    return silhouette(picture, 100.0)
+
+
+def most_alike(task: ShadowTask) -> tuple[Step, Step, float]:
+    """The two pictures of a page whose shadows are most alike, and how much."""
+    return _most_alike(task.steps, task.stage)
+
+
+def _most_alike(steps: Sequence[Step], stage: int) -> tuple[Step, Step, float]:
+    turned = is_turned(stage)
+    pairs = itertools.combinations(steps, 2)
+    measured = ((a, b, likeness(a.picture, b.picture, turned)) for a, b in pairs)
+    return max(measured, key=lambda found: found[2])
+
+
+# --- what is refused ------------------------------------------------------------------------------
+
+
+def check_task(task: ShadowTask, options: Options) -> None:
+    """Refuse what cannot be put on a page.
+
+    Raises:
+        InputError: unknown stage, too few or too many pictures, one picture twice, near-twins.
+    """
+    setting("matching", task.stage, "pairs")  # refuses a stage that does not exist
+    most = MOST_FOR_LOW_VISION if "low-vision" in options.needs else MOST
+    for what, steps in (("shadows", task.shadows), ("cards", task.cards)):
+        if not FEWEST <= len(steps) <= most:
+            raise InputError(
+                f"{len(steps)} {what if len(steps) != 1 else what[:-1]} on one page",
+                where="words",
+                fix=f"use {FEWEST} to {most}",
+            )
+    _refuse_twins(task.steps, task.stage)
+
+
+def _refuse_twins(steps: Sequence[Step], stage: int) -> None:
+    seen: dict[str, str] = {}
+    for step in steps:
+        if step.picture.id in seen:
+            raise InputError(
+                f'"{seen[step.picture.id]}" and "{step.word}" show the same picture',
+                where="words",
+                fix="leave one of them out",
+            )
+        seen[step.picture.id] = step.word
+    a, b, value = _most_alike(steps, stage)
+    if value > TOO_ALIKE:
+        raise InputError(
+            f'the shadows of "{a.word}" and "{b.word}" are too alike ({value:.2f} of 1, at most '
+            f"{TOO_ALIKE:.2f})",
+            where="words",
+            fix="leave one of them out",
+        )

@@ -1,0 +1,1 @@
+"""Every child's pages of a theme, in one run."""

@@ -1,0 +1,1 @@
+"""The adult's pages of a packet."""

@@ -1,0 +1,316 @@
+"""A packet: every child's page of a theme, the keys, what the adult needs, and an index.
+
+Every sheet is made once, measured, counted and drawn into documents in memory, so that the totals
+are known and every problem is told before anything is on disk. Then the files are written into a
+folder beside the asked one, which takes its place in the end: whoever looks finds the old packet or
+the new one, never half of each.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import zlib
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
+from pathlib import Path
+
+from shapes.errors import InputError
+from shapes.letters.font import check_text
+from sheets.kinds import module
+from sheets.kinds.options import Options
+from sheets.packet.files import PacketFiles
+from sheets.packet.folder import replacing
+from sheets.packet.index import selection, write_index
+from sheets.packet.plan import INDEX, Counts, Digest, Gap, Limits, Plan, PlannedSheet
+from sheets.page.model import Finding, Page, Role, Sheet, Stroke
+from sheets.theme.problems import ProblemsError
+
+BAR_OPTION = "--bar-measures"
+
+_NAMED = 3
+
+Progress = Callable[[int, int], None]
+"""Told how many of how many steps are done."""
+
+
+_Failed = dict[str, list[tuple[PlannedSheet, InputError]]]
+"""The sheets of each kind that could not be made, and why."""
+
+
+class PacketError(ProblemsError):
+    """What keeps a packet from being made, one line for each page or child."""
+
+
+class Packet:
+    """A counted plan and its files.
+
+    Args:
+        plan: with its digests.
+        files: None if the packet is only counted.
+    """
+
+    def __init__(self, plan: Plan, files: PacketFiles | None) -> None:
+        self.plan = plan
+        self._files = files
+
+    @property
+    def adult(self) -> tuple[Page, ...]:
+        """The pages of ``adult.pdf``, made anew."""
+        from sheets.packet.adult.pages import adult_pages
+
+        return adult_pages(self.plan)
+
+    @property
+    def outside(self) -> tuple[str, ...]:
+        """One line for each finding outside guidance, with tag and kind."""
+        return tuple(
+            f"{planned.label}: {sentence}"
+            for planned, digest in zip(self.plan.sheets, self.plan.digests, strict=True)
+            for sentence in digest.outside
+        )
+
+    def file(self, name: str) -> bytes:
+        """The content of one of the PDF files of ``plan.totals().pages``.
+
+        Raises:
+            ValueError: the packet was only counted.
+        """
+        if self._files is None:
+            raise ValueError("the packet was counted, not drawn")
+        return self._files.content(name)
+
+
+def make_sheet(plan: Plan, planned: PlannedSheet) -> Sheet:
+    """One child's sheet of one kind, in the theme's main language if there is none in the child's.
+
+    Raises:
+        InputError: the theme has nothing for the kind at this stage, or it does not fit.
+    """
+    main = plan.theme.languages[0]
+    try:
+        sheet = _make(plan, planned, planned.options)
+    except InputError:
+        if planned.options.language == main:
+            raise
+        sheet = _make(plan, planned, dataclasses.replace(planned.options, language=main))
+    if plan.choices.bar_measures is not None:
+        from sheets.page.marks import compensated
+
+        pages = tuple(compensated(page, plan.choices.bar_measures) for page in sheet.pages)
+        sheet = dataclasses.replace(sheet, pages=pages)
+    return sheet
+
+
+def _make(plan: Plan, planned: PlannedSheet, options: Options) -> Sheet:
+    code = module(planned.kind)
+    task = code.from_theme(plan.theme, planned.stage, options)
+    sheet: Sheet = code.make(task, options)
+    return sheet
+
+
+# --- making ---------------------------------------------------------------------------------------
+
+
+def prepare(
+    plan: Plan, progress: Progress | None = None, *, draw: bool = True, jobs: int = 1
+) -> Packet:
+    """Make, measure and count every sheet; nothing is written.
+
+    Args:
+        progress: told after each sheet.
+        draw: also draw the pages, each when it is made; of the sheet itself only a digest is kept.
+        jobs: processes at a time for what a kind can make beforehand, such as outlines of a
+            teacher's own drawings; the pages are the same.
+
+    Raises:
+        PacketError: pages that cannot be made, all of them at once.
+    """
+    from sheets.packet.adult.pages import note_copies, with_labels
+
+    problems = [
+        str(problem)
+        for child in plan.children
+        if (problem := _unprintable(child.shown, child.row)) is not None
+    ]
+    if problems:
+        raise PacketError(*problems)
+    if jobs > 1:
+        _beforehand(plan, jobs)
+    made: list[tuple[PlannedSheet, Digest]] = []
+    digests: dict[Digest, Digest] = {}  # those of one stage are mostly alike, so each is kept once
+    files = PacketFiles(plan) if draw else None
+    limits = Limits()
+    remarks = list(plan.remarks)
+    failed: _Failed = {}
+    for number, planned in enumerate(plan.sheets, start=1):
+        try:
+            sheet = make_sheet(plan, planned)
+        except InputError as error:
+            if error.where.startswith(BAR_OPTION):
+                raise  # of the printer, so it holds for every page
+            failed.setdefault(planned.kind, []).append((planned, error))
+        else:
+            digest = _digest(sheet, limits)
+            made.append((planned, digests.setdefault(digest, digest)))
+            if sheet.language != planned.options.language:
+                remarks.append(_other_language(planned, sheet))
+            if files is not None:
+                files.add(planned, sheet)
+        if progress is not None:
+            progress(number, len(plan.sheets))
+    gaps = [*plan.gaps, *_gaps(plan, made, failed)]
+    if not made:
+        raise PacketError(*(gap.sentence() for gap in gaps))
+    plan = with_labels(
+        dataclasses.replace(
+            plan,
+            sheets=tuple(planned for planned, _ in made),
+            digests=tuple(digest for _, digest in made),
+            limits=limits,
+            gaps=tuple(gaps),
+            remarks=tuple(remarks),
+            note_copies=note_copies(plan),
+        )
+    )
+    if files is not None:
+        files.complete(plan)
+    return Packet(plan, files)
+
+
+def _gaps(plan: Plan, made: list[tuple[PlannedSheet, Digest]], failed: _Failed) -> Iterator[Gap]:
+    """The kinds that the theme has nothing for, where nobody asked for them.
+
+    Raises:
+        PacketError: other pages could not be made.
+    """
+    problems: list[str] = []
+    for kind, rows in failed.items():
+        if plan.implied and not any(planned.kind == kind for planned, _ in made):
+            yield Gap("", kind, f"nothing in the theme for it ({rows[0][1]})")
+        else:
+            problems += _problems(rows)
+    if problems:
+        raise PacketError(*problems)
+
+
+def _beforehand(plan: Plan, jobs: int) -> None:
+    stages: dict[str, set[int]] = {}
+    for planned in plan.sheets:
+        stages.setdefault(planned.kind, set()).add(planned.stage)
+    for kind, found in stages.items():
+        make = getattr(module(kind), "beforehand", None)
+        if make is not None:
+            make(plan.theme, found, jobs)
+
+
+def _unprintable(name: str, row: int) -> InputError | None:
+    try:
+        check_text(name, f"class list line {row}, name '{name}'")
+    except InputError as error:
+        return error
+    return None
+
+
+def _problems(rows: list[tuple[PlannedSheet, InputError]]) -> Iterator[str]:
+    """One line for each reason, with the pages of one kind it holds for."""
+    by_reason: dict[str, list[PlannedSheet]] = {}
+    for planned, error in rows:
+        by_reason.setdefault(str(error), []).append(planned)
+    for reason, sheets in by_reason.items():
+        where = "; ".join(
+            f"{planned.label}, stage {planned.stage} (class list line {planned.child.row})"
+            for planned in sheets[:_NAMED]
+        )
+        more = f"; and {len(sheets) - _NAMED} more" if len(sheets) > _NAMED else ""
+        cells = "that cell" if len(sheets) == 1 else "those cells"
+        yield f"{where}{more}: {reason}; or leave {cells} of the class list empty"
+
+
+def _other_language(planned: PlannedSheet, sheet: Sheet) -> str:
+    wanted = planned.options.language
+    return f'{planned.label}: the theme has no words for it in "{wanted}"; made in {sheet.language}'
+
+
+def _digest(sheet: Sheet, limits: Limits) -> Digest:
+    plain = sum(page.stock == "plain" for page in sheet.pages)
+    record = {"parameters": dict(sheet.parameters), "findings": _rows(sheet.findings, limits)}
+    return Digest(
+        counts=Counts(plain, len(sheet.pages) - plain, len(sheet.key)),
+        materials=sheet.materials,
+        preparation=sheet.preparation,
+        cautions=sheet.cautions,
+        cuts=tuple(cuts for page in sheet.pages if (cuts := _adult_cuts(page))),
+        on_its_side=any(page.paper.width > page.paper.height for page in sheet.pages),
+        outside=tuple(_sentences(sheet.findings)),
+        parameters=sheet.parameters,
+        record=zlib.compress(json.dumps(record, ensure_ascii=False).encode()),
+    )
+
+
+def _rows(findings: Sequence[Finding], limits: Limits) -> list[dict[str, object]]:
+    """Findings for the index: one row for marks of which the same was measured."""
+    marks: dict[tuple[int, float | str, bool], list[str]] = {}
+    names: dict[int, str] = {}
+    for finding in findings:
+        number = limits.number(finding)
+        names[number] = finding.limit
+        marks.setdefault((number, finding.measured, finding.outside), []).append(finding.mark)
+    return [
+        {
+            "limit": names[number],
+            "guidance": number,
+            "measured": measured,
+            "outside": outside,
+            "marks": [mark for mark in marked if mark],
+        }
+        for (number, measured, outside), marked in marks.items()
+    ]
+
+
+def _sentences(findings: tuple[Finding, ...]) -> Iterator[str]:
+    seen: dict[str, None] = {}
+    for finding in findings:
+        if finding.outside:
+            seen.setdefault(finding.sentence())
+    return iter(seen)
+
+
+def _adult_cuts(page: Page) -> tuple[float, ...]:
+    """Coordinates of the straight cuts an adult makes; none where the child cuts the cards."""
+    strokes = [mark for mark in page.marks if isinstance(mark, Stroke)]
+    if any(mark.role is Role.CUT and mark.id == "card-lines" for mark in strokes):
+        return ()
+    found = []
+    for mark in strokes:
+        if mark.role is Role.ADULT and mark.id.startswith(("adult-cut-", "card-cut-")):
+            (x, y), end = mark.paths[0].start, mark.paths[0].end
+            found.append(round(y if abs(end[1] - y) < abs(end[0] - x) else x, 2))
+    return tuple(found)
+
+
+# --- writing --------------------------------------------------------------------------------------
+
+
+def write(packet: Packet, folder: Path, *, force: bool = False) -> tuple[Path, ...]:
+    """Write the files of a packet; return them.
+
+    Args:
+        packet: drawn.
+        folder: made if it is missing; its parent must exist.
+        force: also into a folder that holds other files (they stay), or a packet of more pages.
+
+    Raises:
+        FileError: see :func:`sheets.packet.folder.replacing`.
+        ValueError: the packet was only counted.
+    """
+    from sheets.write.files import write_files
+
+    plan = packet.plan
+    names = tuple(plan.totals().pages)
+    with replacing(folder, selection(plan), force=force) as new:
+        # The largest file last, when the others no longer take room as documents.
+        for name in reversed(names):
+            write_files([(new / name, partial(packet.file, name))])
+        write_index(plan, new / INDEX)
+    return tuple(folder / name for name in (*names, INDEX))

@@ -1,0 +1,115 @@
+"""Pictures as artwork on a page: line art to colour in, or line art with its colours."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from shapes.affine import Affine
+from shapes.memory import ByIdentity
+from shapes.path import BBox
+from shapes.pictures.pictures import Picture
+from shapes.svg.read import Shape
+from sheets.page.model import Artwork, Fill, Place, Role, Stroke
+
+LINE_MM = 1.2
+"""Widest line of a picture on the page: large pictures would else have lines like a marker pen's.
+Child-facing outlines are at least 0.7 mm (common practice, no source) where the picture allows."""
+
+
+def artwork(
+    picture: Picture, *, colour: bool = False, scale: float = 1.0, line_mm: float | None = None
+) -> Artwork:
+    """A picture in its own units: line art, with its colours under the lines if asked.
+
+    Args:
+        scale: mm per unit it will be shown at; only needed with ``line_mm``.
+        line_mm: wider lines are thinned to this width on the page; None leaves them as drawn.
+    """
+    widest = None if line_mm is None else round(line_mm / scale, 2)
+    return _artworks.get(picture, (colour, widest), lambda: _artwork(picture, colour, widest))
+
+
+_artworks = ByIdentity[Picture, Artwork](512)
+
+
+def _artwork(picture: Picture, colour: bool, widest: float | None) -> Artwork:
+    marks: list[Stroke | Fill] = []
+    if colour:
+        for shape in picture.colour:
+            marks += _marks(shape, None)
+    for shape in picture.line:
+        marks += _marks(shape, widest)
+    thinned = widest is not None and any(s.stroke_width > widest for s in picture.line)
+    suffix = ("-colour" if colour else "") + (f"-{round((widest or 0.0) * 100)}" if thinned else "")
+    return Artwork(
+        id=re.sub(r"[^A-Za-z0-9_-]", "-", picture.id) + suffix,
+        marks=tuple(marks),
+        bbox=picture.bbox,
+        credit=picture.credit,
+        alt=picture.name,
+    )
+
+
+def picture_in(
+    picture: Picture,
+    box: BBox,
+    *,
+    colour: bool = False,
+    role: Role = Role.ART,
+    id: str = "",
+    turn_deg: float = 0.0,
+    line_mm: float = LINE_MM,
+) -> Place:
+    """A picture in the middle of a box, as large as fits when turned."""
+    scale, m = _fitted(picture.bbox, box, turn_deg)
+    return Place(artwork(picture, colour=colour, scale=scale, line_mm=line_mm), m, role, id)
+
+
+def picture_at(
+    picture: Picture, at: Affine, *, role: Role = Role.ART, id: str = "", line_mm: float = LINE_MM
+) -> Place:
+    """A picture at a given place, from its own units to page mm."""
+    return Place(artwork(picture, scale=at.scale, line_mm=line_mm), at, role, id)
+
+
+def _marks(shape: Shape, widest: float | None) -> list[Stroke | Fill]:
+    marks: list[Stroke | Fill] = []
+    if shape.fill is not None:
+        marks.append(Fill(shape.paths, Role.ART, colour=shape.fill, even_odd=shape.even_odd))
+    if shape.stroke is not None and shape.stroke_width > 0:
+        marks.append(
+            Stroke(
+                shape.paths,
+                shape.stroke_width if widest is None else min(shape.stroke_width, widest),
+                Role.ART,
+                colour=shape.stroke,
+                dash=shape.dash,
+                cap="butt" if shape.cap == "butt" else "round",
+                join="miter" if shape.join == "miter" else "round",
+            )
+        )
+    return marks
+
+
+def place(
+    art: Artwork, box: BBox, *, role: Role = Role.ART, id: str = "", turn_deg: float = 0.0
+) -> Place:
+    """An artwork in the middle of a box, as large as fits when turned."""
+    return Place(art, _fitted(art.bbox, box, turn_deg)[1], role, id)
+
+
+def _fitted(content: BBox, box: BBox, turn_deg: float) -> tuple[float, Affine]:
+    spin = Affine.rotation(turn_deg)
+    corners = ((x, y) for x in (content.x0, content.x1) for y in (content.y0, content.y1))
+    turned = BBox.around(spin.apply(corner) for corner in corners)
+    scale = min(box.width / turned.width, box.height / turned.height)
+    (tx, ty), (cx, cy) = turned.center, box.center
+    m = spin.then(Affine.scaling(scale)).then(Affine.translation(cx - tx * scale, cy - ty * scale))
+    return scale, m
+
+
+def credit_line(artworks: Sequence[Artwork]) -> str:
+    """One line that gives every credit the artworks ask for, each once; empty if none does."""
+    seen = dict.fromkeys(a.credit for a in artworks if a.credit)
+    return " ".join(seen)

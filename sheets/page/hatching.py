@@ -1,0 +1,163 @@
+"""Hatches: lines and dots that tell areas apart without colour, cut at the edge of an area.
+
+In plain Python, because a page with a few hatched shapes is drawn before a geometry library is
+loaded.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Sequence
+
+from shapes.affine import Point
+from shapes.errors import InputError
+from shapes.path import Path
+from sheets.check.distances import point_to_segment
+from sheets.page.palette import HATCHES, Hatch
+
+Ring = Sequence[Point]
+"""Corners of a closed outline, in mm; the first is not repeated."""
+
+_Edge = tuple[Point, Point]
+
+_SHORTEST_MM = 0.3  # a hatch line shorter than this prints as a speck
+_NUDGES_MM = (0.0, 1e-5, -1.7e-5)
+
+
+def hatch_lines(rings: Sequence[Ring], kind: Hatch, spacing_mm: float) -> list[Path]:
+    """The hatch of one area as paths in mm, cut at its edge and placed by its middle.
+
+    Two equal shapes get the same hatch wherever they stand. ``solid`` and ``none`` give no paths:
+    the page fills the area, or leaves it. ``dots`` are closed circles to be filled, a fifth of the
+    spacing in radius, and only those that lie wholly inside; the other kinds are open lines to be
+    stroked. ``rising`` goes up to the right.
+
+    Args:
+        rings: edges of the area and of its holes, which do not cross; inside is what an odd number
+            of them surrounds.
+        spacing_mm: distance of neighbouring lines, or of dots along a row.
+
+    Raises:
+        InputError: unknown kind, or spacing not above 0.
+    """
+    if kind not in HATCHES:
+        raise InputError(f"no hatch {kind!r}", fix=f"choose from {', '.join(HATCHES)}")
+    if not 0.0 < spacing_mm < math.inf:
+        raise InputError(f"hatch spacing {spacing_mm:g} mm", fix="give a spacing above 0")
+    edges = [edge for ring in rings for edge in zip(ring, [*ring[1:], ring[0]], strict=True)]
+    if kind in ("solid", "none") or not edges:
+        return []
+    xs, ys = [x for (x, _), _ in edges], [y for (_, y), _ in edges]
+    middle = ((min(xs) + max(xs)) / 2.0, (min(ys) + max(ys)) / 2.0)
+    reach = math.hypot(max(xs) - min(xs), max(ys) - min(ys)) / 2.0 + spacing_mm
+    if kind == "dots":
+        return list(_dots(edges, middle, reach, spacing_mm))
+    return [
+        piece for line in _lines(kind, middle, reach, spacing_mm) for piece in _clipped(edges, line)
+    ]
+
+
+def _dots(edges: Sequence[_Edge], middle: Point, reach: float, spacing: float) -> Iterator[Path]:
+    """Dots in rows, every other row moved by half a step, so no direction stands out."""
+    radius = spacing / 5.0
+    rise = spacing * math.sqrt(3.0) / 2.0
+    rows, columns = math.ceil(reach / rise), math.ceil(reach / spacing) + 1
+    for row in range(-rows, rows + 1):
+        y = middle[1] + row * rise
+        near = _between(edges, y - radius, y + radius)
+        for column in range(-columns, columns + 1):
+            x = middle[0] + (column + (row % 2) / 2.0) * spacing
+            if _inside((x, y), near) and all(
+                point_to_segment((x, y), *edge) >= radius for edge in near
+            ):
+                yield Path.circle((x, y), radius)
+
+
+def _lines(kind: Hatch, middle: Point, reach: float, spacing: float) -> Iterator[list[Point]]:
+    """Unclipped hatch lines over the circle of radius ``reach`` about the middle."""
+    count = math.ceil(reach / spacing)
+    for step in range(-count, count + 1):
+        aside = step * spacing
+        if kind == "waves":
+            points = 8 * count  # sixteen to a wave, on its crests too
+            along = [spacing * i / 8.0 for i in range(-points, points + 1)]
+            swing = spacing / 4.0
+            yield [
+                (middle[0] + s, middle[1] + aside + swing * math.sin(math.pi * s / spacing))
+                for s in along
+            ]
+        else:
+            for angle_deg in {"rising": (45,), "falling": (-45,), "grid": (0, 90)}[kind]:
+                dx, dy = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
+                x, y = middle[0] - dy * aside, middle[1] + dx * aside
+                yield [(x - dx * reach, y - dy * reach), (x + dx * reach, y + dy * reach)]
+
+
+# --- cutting at the edge --------------------------------------------------------------------------
+
+
+def _clipped(edges: Sequence[_Edge], line: list[Point]) -> list[Path]:
+    """The parts of an open line inside that are long enough to print, from left to right."""
+    for nudge in _NUDGES_MM:
+        pieces = _pieces(edges, [(x, y + nudge) for x, y in line] if nudge else line)
+        if pieces is not None:
+            kept = [piece for piece in pieces if _length(piece) >= _SHORTEST_MM]
+            return [Path.from_points(piece) for piece in sorted(kept)]
+    return []
+
+
+def _pieces(edges: Sequence[_Edge], line: Sequence[Point]) -> list[list[Point]] | None:
+    """The parts inside of a line that begins outside.
+
+    None if it seems to end inside, as happens when one of its corners lies on an edge.
+    """
+    heights = [y for _, y in line]
+    near = _between(edges, min(heights), max(heights))
+    pieces: list[list[Point]] = []
+    inside = False
+    for a, b in itertools.pairwise(line):
+        crossings = (share for edge in near if (share := _crossing(a, b, edge)) is not None)
+        for share in sorted(crossings):
+            at = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+            if inside:
+                pieces[-1].append(at)
+            else:
+                pieces.append([at])
+            inside = not inside
+        if inside:
+            pieces[-1].append(b)
+    return None if inside else pieces
+
+
+def _crossing(a: Point, b: Point, edge: _Edge) -> float | None:
+    """Where from ``a`` (0) to ``b`` (below 1) a line crosses an edge; None if it does not."""
+    (px, py), (qx, qy) = edge
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    first = dx * (py - a[1]) - dy * (px - a[0])
+    second = dx * (qy - a[1]) - dy * (qx - a[0])
+    # A corner on the line counts to its left, so that two edges that meet there agree.
+    if (first >= 0.0) == (second >= 0.0):
+        return None
+    ex, ey = qx - px, qy - py
+    share = ((px - a[0]) * ey - (py - a[1]) * ex) / (dx * ey - dy * ex)
+    return share if 0.0 <= share < 1.0 else None
+
+
+def _between(edges: Sequence[_Edge], low: float, high: float) -> list[_Edge]:
+    """The edges that reach between two heights."""
+    return [(p, q) for p, q in edges if min(p[1], q[1]) <= high and max(p[1], q[1]) >= low]
+
+
+def _inside(point: Point, edges: Sequence[_Edge]) -> bool:
+    """Whether a line from the point to the right crosses an odd number of edges."""
+    x, y = point
+    odd = False
+    for (px, py), (qx, qy) in edges:
+        if (py > y) != (qy > y) and px + (y - py) * (qx - px) / (qy - py) > x:
+            odd = not odd
+    return odd
+
+
+def _length(points: Sequence[Point]) -> float:
+    return sum(math.dist(a, b) for a, b in itertools.pairwise(points))

@@ -1,0 +1,218 @@
+"""Writes finished pages to files: whole or not at all, and never over an existing file unasked."""
+
+from __future__ import annotations
+
+import contextlib
+import itertools
+import os
+import pathlib
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import BinaryIO
+
+from shapes.errors import FileError, InputError
+from sheets.page.model import Page
+
+SUFFIXES = (".pdf", ".svg", ".png")
+
+
+def write_document(
+    pages: Iterable[Page],
+    path: pathlib.Path,
+    *,
+    title: str,
+    language: str,
+    force: bool = False,
+    subject: str = "",
+    outline: Sequence[tuple[int, str, int]] = (),
+    page_labels: Sequence[str] | None = None,
+    compact: bool = False,
+    dpi: int | None = None,
+) -> tuple[pathlib.Path, ...]:
+    """Write pages in the format that the file name asks for; return the files, in page order.
+
+    A PDF holds all pages. SVG and PNG hold one page each: several pages become ``name-1.svg``,
+    ``name-2.svg`` and so on, the numbers as long as the last one, so that they sort.
+
+    Args:
+        pages: at least one. For a PDF a generator is drawn page by page.
+        path: file to write, ending in ``.pdf``, ``.svg`` or ``.png``; the folder must exist.
+        title, language: of the document; see the writers.
+        force: replace existing files.
+        subject, outline, page_labels, compact: PDF only; see
+            :func:`sheets.write.pdf.write_pdf`.
+        dpi: PNG only; 150 if None.
+
+    Raises:
+        InputError: unknown file ending, no pages, or PNG without the cairo library.
+        FileError: the folder is missing or not writable, the file exists and ``force`` is off,
+            or writing failed. No new or half-written file is left behind.
+        GlyphError: a text has a character that the page font lacks; nothing is written.
+    """
+    suffix = path.suffix.lower()
+    if suffix not in SUFFIXES:
+        raise InputError(
+            f"cannot write a file ending in '{path.suffix}'" if path.suffix else "no file ending",
+            where=str(path),
+            fix="end the name in .pdf, .svg or .png",
+        )
+    _check_folder(path)
+    if suffix == ".pdf":
+        _check_target(path, force)
+
+        def document() -> bytes:
+            from sheets.write.pdf import write_pdf
+
+            return write_pdf(
+                _at_least_one(pages, path),
+                title=title,
+                language=language,
+                subject=subject,
+                outline=outline,
+                page_labels=page_labels,
+                compact=compact,
+            )
+
+        return write_files([(path, document)], force=force)
+    listed = list(_at_least_one(pages, path))
+    targets = numbered(path, len(listed))
+    for target in targets:
+        _check_target(target, force)
+    makers = [_page_maker(page, suffix, title, language, dpi) for page in listed]
+    return write_files(list(zip(targets, makers, strict=True)), force=force)
+
+
+def numbered(path: pathlib.Path, count: int) -> list[pathlib.Path]:
+    """The names of ``count`` files of one page each: the path itself for one page."""
+    if count == 1:
+        return [path]
+    digits = len(str(count))
+    return [path.with_name(f"{path.stem}-{i:0{digits}}{path.suffix}") for i in range(1, count + 1)]
+
+
+def write_files(
+    files: Sequence[tuple[pathlib.Path, Callable[[], bytes]]], *, force: bool = False
+) -> tuple[pathlib.Path, ...]:
+    """Write several files so that either all appear or none does.
+
+    Every content is made and put on disk under a temporary name in the same folder first; only
+    then are the files renamed to their own names, one after the other.
+
+    Args:
+        files: each file's path and what makes its content, called when its turn comes.
+        force: replace existing files; otherwise they are refused before anything is made.
+
+    Raises:
+        FileError: a file exists, or cannot be written.
+        ValueError: two of the files have one name.
+    """
+    if len({target for target, _make in files}) < len(files):
+        raise ValueError("two files of one name")
+    for target, _make in files:
+        _check_folder(target)
+        _check_target(target, force)
+    temporary: dict[pathlib.Path, pathlib.Path] = {}
+    new: list[pathlib.Path] = []
+    try:
+        for target, make in files:
+            temporary[target] = _write_temporary(target, make())
+        for target in list(temporary):
+            existed = target.exists()
+            with _plain_words(target):
+                os.replace(temporary[target], target)
+            del temporary[target]
+            if not existed:
+                new.append(target)
+    except BaseException:
+        # Also when the user presses Ctrl-C: nothing half done stays behind.
+        for leftover in (*temporary.values(), *new):
+            leftover.unlink(missing_ok=True)
+        raise
+    return tuple(target for target, _make in files)
+
+
+def _page_maker(
+    page: Page, suffix: str, title: str, language: str, dpi: int | None
+) -> Callable[[], bytes]:
+    def make() -> bytes:
+        if suffix == ".svg":
+            from sheets.write.svg import write_svg
+
+            return write_svg(page, title=title, language=language)
+        from sheets.write.png import DEFAULT_DPI, write_png
+
+        return write_png(page, dpi=dpi or DEFAULT_DPI, title=title, language=language)
+
+    return make
+
+
+def _at_least_one(pages: Iterable[Page], path: pathlib.Path) -> Iterator[Page]:
+    found = False
+    for page in pages:
+        found = True
+        yield page
+    if not found:
+        raise InputError("there are no pages to write", where=str(path))
+
+
+def _check_folder(path: pathlib.Path) -> None:
+    folder = path.parent
+    if not folder.exists():
+        raise FileError(
+            f"there is no folder '{folder}'",
+            where=str(path),
+            fix="make the folder first or name another",
+        )
+    if not folder.is_dir():
+        raise FileError(f"'{folder}' is a file, not a folder", where=str(path), fix="name another")
+    if not os.access(folder, os.W_OK):
+        raise FileError(
+            f"the folder '{folder}' cannot be written to", where=str(path), fix="name another"
+        )
+
+
+def _check_target(path: pathlib.Path, force: bool) -> None:
+    if path.is_dir():
+        raise FileError("this is a folder", where=str(path), fix="add a file name")
+    if path.exists() and not force:
+        raise FileError(
+            "the file exists already", where=str(path), fix="name another or add --force"
+        )
+
+
+def _write_temporary(target: pathlib.Path, content: bytes) -> pathlib.Path:
+    """Put the content on disk beside its target and return where."""
+    with _plain_words(target):
+        temporary, file = _open_new(target)
+        try:
+            with file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+        except BaseException:
+            temporary.unlink(missing_ok=True)
+            raise
+    return temporary
+
+
+def _open_new(target: pathlib.Path) -> tuple[pathlib.Path, BinaryIO]:
+    for number in itertools.count():
+        temporary = target.with_name(f".{target.name}.{os.getpid()}-{number}.part")
+        try:
+            # Plain open, not tempfile: the finished file gets the user's usual permissions.
+            return temporary, open(temporary, "xb")
+        except FileExistsError:
+            continue  # left behind by a crash; not ours to delete
+    raise AssertionError("counting does not end")
+
+
+@contextlib.contextmanager
+def _plain_words(path: pathlib.Path) -> Iterator[None]:
+    """Turn the system's refusal into one line about ``path``."""
+    try:
+        yield
+    except OSError as error:
+        raise FileError(
+            f"cannot be written: {error.strerror or error}",
+            where=str(path),
+            fix="close it in other programs, make room, or name another",
+        ) from error
