@@ -29,7 +29,9 @@ Level = Literal["different", "plain", "one-pair", "alike"]
 STORE = FilePath(__file__).with_name("letter_likeness.json")
 """Likeness of every two plain letters of the page font.
 
-``python -m shapes.letters.likeness`` makes it: measuring needs a geometry library that takes longer to load than a page takes to draw."""
+``python -m shapes.letters.likeness`` makes it: measuring needs a geometry library that
+takes longer to load than a page takes to draw.
+"""
 
 PLACES = 6
 """Decimal places of a likeness."""

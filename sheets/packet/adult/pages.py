@@ -1,7 +1,8 @@
 """What the adult gets with a packet: run sheet, week plan, materials, preparation, cautions.
 
 Records and family notes are in :mod:`sheets.packet.adult.records` and
-:mod:`sheets.packet.adult.family_note`. All of it comes from the counted plan, so it agrees with the files.
+:mod:`sheets.packet.adult.family_note`. All of it comes from the counted plan, so it
+agrees with the files.
 """
 
 from __future__ import annotations
