@@ -4,7 +4,8 @@
 take longer to load than the page takes to draw, so the measures of the stored outlines are stored
 beside them, taken by the same functions (:mod:`shapes.measure.measure`,
 :mod:`sheets.check.distances`). They are looked up by the finished mark's own geometry, wherever
-on the page it lies: a mark that differs by a ten-thousandth of a millimetre is not found and is measured anew.
+on the page it lies: a mark that differs by a ten-thousandth of a millimetre is not found and is
+measured anew.
 """
 
 from __future__ import annotations

@@ -2,7 +2,8 @@
 
 The names come from the package ``emoji``, German and Persian ones from
 ``shapes/pictures/cldr_names.json``, as the package loses capitals and joiners. Here
-those of every picture of the built-in themes, in every language there is, are held against the "tts" annotations (short names) of CLDR 48.2, as the
+those of every picture of the built-in themes, in every language there is, are held against the
+"tts" annotations (short names) of CLDR 48.2, as the
 npm package ``cldr-annotations-full`` 48.2.0 carries them: (c) Unicode, Inc., Unicode License v3,
 in ``tests/data/cldr``. Whether a name is what a child would say is another matter; pages ask for a
 speaker.
