@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
+
+_FIELD = re.compile(r"`([a-z][a-z-]*)`")
+
 
 class TableworkError(Exception):
     """Base of every error that is the input's fault, never the program's.
 
-    The command line prints ``str(error)`` as its only line and exits with code 2, so the text must
-    stand alone.
+    ``str(error)`` is one line that must stand alone. A setting that the user chose is named by its
+    field between backquotes, as in ```steps```; each face puts its own name for it there (see
+    :func:`worded`).
 
     Args:
         what: what is wrong, a short clause without a full stop.
@@ -26,6 +32,15 @@ class TableworkError(Exception):
         if self.fix:
             text = f"{text}; {self.fix}"
         return " ".join(text.split())
+
+
+def worded(text: str, name: Callable[[str], str]) -> str:
+    """A message with its fields in the words of a face.
+
+    Args:
+        name: field such as ``bar-measures`` -> what the user knows it by.
+    """
+    return _FIELD.sub(lambda found: name(found[1]), text)
 
 
 class InputError(TableworkError, ValueError):

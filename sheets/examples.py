@@ -11,8 +11,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from sheets.kinds import KINDS, module
+from sheets.desk import make_packet, make_sheet, plan_packet, write_packet
+from sheets.files.class_list import load as load_class
+from sheets.files.theme_file import load
+from sheets.kinds import KINDS
 from sheets.kinds.options import Options
+from sheets.kinds.sequence import SequenceChoices
+from sheets.packet.plan import Choices
 from sheets.page.frame import LETTER
 from sheets.page.model import Page, Sheet
 from sheets.write.files import write_document, write_files
@@ -24,25 +29,24 @@ CLASS_FILE = "class-of-12.csv"
 PACKET = "packet"
 CONTACT_SHEET = "contact-sheet.png"
 CONTACT_STAGES = (1, 3, 5)
-OTHER_FORMS = ("trace-match-shadow", "letter-match-stage-6", "pattern-colour-copy")
 STAGES = range(7)
 _TILE = 300  # pixels across one page on the contact sheet
 _GAP = 12
 
 CLASS_OF_12 = """\
-name,tag,hand,cutting,matching,letters,sequence,pattern,needs,language
-Pip,,R,2,2,1,2,1,,
-Bramble,,R,3,3,2,3,2,,
-Bo,,L,1,1,0,1,0,left-scissors,
-Tuppence,,R,5,4,4,5,5,,
-Zuzë,,R,2,2,1,2,1,,es
-Marlow,,?,0,1,0,0,0,loop-scissors,
-Inky,,R,3,3,2,2,3,colour-vision,
-Fennel,,L,2,3,3,3,2,left-scissors,
-Oswin,,R,6,5,3,4,5,,
-Juniper,,R,1,2,1,1,1,low-vision,
-Kestrel,,R,4,3,1,3,2,,
-Sorrel,,R,6,6,6,6,6,,
+name,tag,hand,cutting,matching,letters,sequence,pattern,sorting,needs,language
+Pip,,R,2,2,1,2,1,2,,
+Bramble,,R,3,3,2,3,2,3,,
+Bo,,L,1,1,0,1,0,1,left-scissors,
+Tuppence,,R,5,4,4,5,5,5,,
+Zuzë,,R,2,2,1,2,1,2,,es
+Marlow,,?,0,1,0,0,0,0,loop-scissors,
+Inky,,R,3,3,2,2,3,3,colour-vision,
+Fennel,,L,2,3,3,3,2,4,left-scissors,
+Oswin,,R,6,5,3,4,5,5,,
+Juniper,,R,1,2,1,1,1,1,low-vision,
+Kestrel,,R,4,3,1,3,2,4,,
+Sorrel,,R,6,6,6,6,6,6,,
 """
 """An invented class with nicknames; every stage and most needs occur."""
 
@@ -63,44 +67,28 @@ class Example:
 
 def examples() -> Iterator[Example]:
     """Every example sheet, made anew: cutting with one picture, the other kinds from a theme."""
-    from shapes.pictures.pictures import find
-    from sheets.kinds.cutting.pages import CuttingTask
-    from sheets.kinds.cutting.pages import make as make_cutting
-    from sheets.kinds.cutting.suits import remark_for
-    from sheets.theme.theme import load
+    options = Options(paper=LETTER)
 
-    picture, theme, options = find(PICTURE), load(THEME), Options(paper=LETTER)
-    for stage in STAGES:
-        task = CuttingTask(stage, picture, remark=remark_for(picture, stage))
-        sheet = make_cutting(task, options)
-        yield Example(f"cutting-stage-{stage}", sheet, (".pdf", ".svg", ".png"))
-    for name in KINDS:
+    def sheet(name: str, stage: int, choices: object = None) -> Sheet:
         if name == "cutting":
-            continue
-        kind = module(name)
+            return make_sheet(name, stage, options, words=[PICTURE], choices=choices)
+        return make_sheet(name, stage, options, theme=THEME, choices=choices)
+
+    for name in KINDS:
+        suffixes = (".pdf", ".svg", ".png") if name == "cutting" else (".pdf",)
         for stage in STAGES:
-            sheet = kind.make(kind.from_theme(theme, stage, options), options)
-            yield Example(f"{name}-stage-{stage}", sheet)
-    kind = module("trace-match")
-    shadows = kind.from_theme(theme, 4, options, form="shadow")
-    yield Example("trace-match-shadow", kind.make(shadows, options))
-    kind = module("sequence")
-    backed = kind.from_theme(theme, 4, options, backs="fold")
-    yield Example("sequence-backs", kind.make(backed, options))
-    kind = module("pattern")
-    colours = kind.from_theme(theme, 4, options, form="colour-copy")
-    yield Example("pattern-colour-copy", kind.make(colours, options))
+            yield Example(f"{name}-stage-{stage}", sheet(name, stage), suffixes)
+    yield Example("sequence-backs", sheet("sequence", 4, SequenceChoices(backs="fold")))
 
 
 def contact_sheet(made: Sequence[Example]) -> bytes:
-    """A PNG with the first page of every kind at three stages, and of three other forms."""
+    """A PNG with the first page of every kind at three stages."""
     from PIL import Image
 
     from sheets.write.png import write_png
 
     by_stem = {example.stem: example for example in made}
     rows = [[by_stem[f"{name}-stage-{stage}"] for stage in CONTACT_STAGES] for name in KINDS]
-    rows.append([by_stem[stem] for stem in OTHER_FORMS])
     high = round(_TILE * LETTER.height / LETTER.width)
     # Two kinds side by side, so that the picture is about square.
     across = 2 * len(CONTACT_STAGES)
@@ -120,8 +108,6 @@ def contact_sheet(made: Sequence[Example]) -> bytes:
 
 def write_examples(folder: Path) -> list[Path]:
     """Write all examples over what is there; returns the files."""
-    from sheets.cli.run_packet import make_packet
-
     folder.mkdir(parents=True, exist_ok=True)
     written: list[Path] = []
     made = list(examples())
@@ -142,7 +128,8 @@ def write_examples(folder: Path) -> list[Path]:
         (folder / CONTACT_SHEET, lambda: contact_sheet(made)),
     ]
     written += write_files(files, force=True)
-    make_packet(THEME, folder / CLASS_FILE, folder / PACKET, paper="letter", force=True)
+    plan = plan_packet(load(THEME), load_class(folder / CLASS_FILE), Choices(paper=LETTER))
+    write_packet(make_packet(plan), folder / PACKET, force=True)
     return [*written, *sorted((folder / PACKET).iterdir())]
 
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import dataclasses
 import functools
 import tempfile
 from pathlib import Path
 from typing import Any
 
+from sheets.cli.report import PacketRun, report_packet
 from sheets.files import class_list as classlist
+from sheets.files import theme_file as theme
 from sheets.packet import make as packet
 from sheets.packet.make import Packet
 from sheets.packet.plan import Choices, Plan, make_plan
-from sheets.theme import theme
+from sheets.page.frame import paper as paper_called
 
 CLASS_FILE = Path(__file__).parent / "data" / "packets" / "reedy-pond-20.csv"
 KINDS = ("cutting", "trace-match", "sequence", "letter-match")
@@ -45,3 +48,14 @@ def whole_class() -> tuple[Packet, dict[str, bytes]]:
     """The packet of all twenty and its files."""
     made = packet_of()
     return made, files_of(made)
+
+
+def make_packet(theme_name: str, classlist_file: Path, out: Path, **asked: Any) -> int:
+    """What ``tablework packet`` does with these options; its exit code."""
+    told = {field.name for field in dataclasses.fields(PacketRun)} & asked.keys()
+    run = PacketRun(**{name: asked.pop(name) for name in told})
+    paper = paper_called(asked.pop("paper", "letter"))
+    for name in {"kinds", "days"} & asked.keys():
+        asked[name] = tuple(asked[name].split(","))
+    choices = Choices(paper=paper, **asked)
+    return report_packet(theme_name, classlist_file, out, choices, run)

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shapes.path import BBox
+from sheets.kinds.pattern.section import PATTERNS
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Mark, Place, Role, Stroke
 from sheets.theme.theme import Theme
@@ -29,7 +30,7 @@ class Seen:
 def names_of(theme: Theme) -> dict[str, str]:
     """What a drawing is called by the program -> the theme's word for it."""
     found = {word.picture.name: word.text for word in theme.words}
-    for unit in theme.patterns:
+    for unit in theme.rows(PATTERNS):
         found |= {c.step.picture.name: c.step.word for c in unit.cells if c.step is not None}
     return found
 

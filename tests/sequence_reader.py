@@ -10,11 +10,13 @@ import math
 from collections.abc import Sequence
 
 from shapes.path import BBox
+from sheets.files.theme_file import load
 from sheets.kinds.options import Options
-from sheets.kinds.sequence.pages import draw
 from sheets.kinds.sequence.task import SequenceTask
 from sheets.page.model import Fill, Mark, Place, Role, Sheet, Stroke
-from sheets.theme.theme import load
+from tests.making import sequence
+
+draw = sequence.drawn
 
 STAGES = range(7)
 STEPS = (2, 2, 2, 3, 4, 5, 6)

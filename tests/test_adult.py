@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from shapes.errors import FitError
 from shapes.letters.font import text_width_mm
+from sheets.kinds import KINDS
 from sheets.kinds.cautions import RIDER, caution
-from sheets.kinds.sheet import ink_outside
 from sheets.packet.adult.family_note import DRAFT, note_copies, note_marks, notes
 from sheets.packet.adult.flow import BINDER_MARGIN, Column, Flow, broken
 from sheets.packet.adult.materials import (
@@ -32,6 +32,7 @@ from sheets.packet.plan import Plan
 from sheets.page.frame import A4, LETTER, MARGIN
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Material, Page, Place, Stroke, Text
+from tests.ink import ink_outside
 from tests.packets import files_of, packet_of, whole_class
 from tests.readers import texts
 
@@ -276,7 +277,7 @@ def test_things_to_match_are_summed_over_the_children_who_use_them() -> None:
 
 def test_what_is_used_up_is_summed_over_all_pages() -> None:
     made, _ = whole_class()
-    pouch = Material("laminating pouch", 1, caution="laminator")
+    pouch = Material("laminating pouch", 1, "consumed", caution="laminator")
     first, second, *others = made.plan.digests
     digests = tuple(
         dataclasses.replace(one, materials=(*one.materials, pouch)) for one in (first, second)
@@ -336,16 +337,19 @@ def test_the_grid_has_a_row_for_each_page_and_blank_ones() -> None:
 
 
 def test_parameters_in_a_few_words() -> None:
-    assert page_words({"line_width": 6.35, "cut_length": 95.6, "cuts": 2}) == (
+    def words(kind: str, parameters: dict[str, object]) -> str:
+        return page_words(parameters, KINDS[kind].load().shown)
+
+    assert words("cutting", {"line_width": 6.35, "cut_length": 95.6, "cuts": 2}) == (
         "line 6.35 mm, to 96 mm long"
     )
-    assert page_words({"form": "same", "letter_mm": 40.0, "choices": 2, "layout": "cards"}) == (
-        "same, letters 40 mm, 2 choices"
-    )
-    assert page_words({"things": "some", "answer": {"a": "b"}, "turned": True}) == "some things"
-    assert page_words({"line_width": "thin"}) == "thin"
-    assert page_words({"form": "copy", "units": ["AB", "AB", "ABB"]}) == "copy, AB and ABB"
-    assert page_words({"line_width": 12.7}, torn=True) == "fold and tear"
+    letters = {"form": "same", "letter_mm": 40.0, "choices": 2, "layout": "cards"}
+    assert words("letter-match", letters) == "same, letters 40 mm, 2 choices"
+    some = {"things": "some", "answer": {"a": "b"}, "turned": True}
+    assert words("trace-match", some) == "some things"
+    assert words("cutting", {"line_width": "thin"}) == "thin"
+    assert words("pattern", {"form": "copy", "units": ["AB", "AB", "ABB"]}) == "copy, AB and ABB"
+    assert words("cutting", {"folds": 3}) == "fold and tear"
 
 
 def test_a_pattern_page_counts_the_cells_to_fill() -> None:

@@ -158,15 +158,15 @@ BAD = [
     (["cutting", "loop.svg"], "loop.svg: "),
     (["cutting", "blank.svg"], "blank.svg: "),
     (["cutting", "duck", "--bar-measures", "9"], "--bar-measures: a 100 mm bar that measures 9 mm"),
-    (["trace-match"], "neither a theme nor words or things given; add --theme"),
+    (["trace-match"], "neither a theme nor words or things given; give a --theme"),
     (["trace-match", "duck", "--thing", "can211"], "--thing: both words and things given"),
-    (["letter-match"], "neither a theme nor words given; add --theme"),
+    (["letter-match"], "neither a theme nor words given; give a --theme"),
     (["sequence", "egg", "duck", "--theme", "reedy-pond"], "--theme: both a theme and words given"),
     (
         ["sequence", "egg", "duck", "--sequence", "2"],
         "--sequence: words have no sequence to choose",
     ),
-    (["pattern"], "neither a theme nor words given; add --theme"),
+    (["pattern"], "neither a theme nor words given; give a --theme"),
     (["pattern", "duck", "frog", "--unit", "1"], "--unit: words are the unit themselves; drop it"),
     (["pattern", "--theme", "reedy-pond", "--form", "knit"], "--form: "),
     (["letter-match", "--theme", "pond"], "no theme called 'pond'; did you mean reedy-pond?"),
@@ -224,5 +224,5 @@ def test_an_existing_file_is_kept(capsys: pytest.CaptureFixture[str]) -> None:
     assert Path("duck.pdf").read_text() == "mine"
     Path("set-key.pdf").write_text("mine")
     assert main(["sequence", "egg", "duckling", "duck", "--out", "set.pdf"]) == 2
-    assert "set-key.pdf: the key is there already; add --force" in capsys.readouterr().err
+    assert "set-key.pdf: the key is there already; give --force" in capsys.readouterr().err
     assert not Path("set.pdf").exists()

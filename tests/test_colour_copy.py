@@ -20,16 +20,17 @@ from shapely.geometry import Polygon
 
 from shapes.errors import InputError, PictureError
 from sheets.check.guidance import setting
+from sheets.files.theme_file import builtin_names, load
 from sheets.kinds.colour_copy.areas import Areas, share, widest
-from sheets.kinds.colour_copy.pages import ColourCopyTask, make
-from sheets.kinds.colour_copy.task import from_words
+from sheets.kinds.colour_copy.task import ColourCopyTask
 from sheets.kinds.options import Options
-from sheets.kinds.pattern import pages as pattern
 from sheets.page import palette
 from sheets.page.frame import A4, LETTER
 from sheets.page.model import Fill, Mark, Place, Role, Sheet, Stroke, Text
-from sheets.theme.theme import builtin_names, load
 from sheets.write.pdf import write_pdf
+from tests.making import colour_copy, make, pattern
+
+from_words = colour_copy.from_words
 
 STAGES = range(7)
 SEEDS = range(334)
@@ -372,7 +373,7 @@ def test_paint_over_lines_stays_on_top(tmp_path: FilePath) -> None:
         (["turtle", "turtle"], 3, "words: one picture is given twice; give each once"),
         (["turtle"], 2, "the areas of 'turtle' need more colours than stage 2 has; take another "
          "picture or a later stage"),
-        (["house"], 9, "--stage: stage 9 does not exist; use a whole number, 0 to 6"),
+        (["house"], 9, "`stage`: stage 9 does not exist; use a whole number, 0 to 6"),
     ],
 )  # fmt: skip
 def test_what_is_refused(words: list[str], stage: int, message: str) -> None:
@@ -404,8 +405,8 @@ def test_a_theme_without_areas(tmp_path: FilePath) -> None:
 @pytest.mark.parametrize(
     ("choices", "message"),
     [
-        ({"answer": "tiles"}, "--as: pictures to colour have no rows; leave it out"),
-        ({"model": "below"}, "--model: pictures to colour have no rows; leave it out"),
+        ({"answer": "tiles"}, "`as`: pictures to colour have no rows; leave it out"),
+        ({"model": "below"}, "`model`: pictures to colour have no rows; leave it out"),
     ],
 )
 def test_options_of_rows_are_refused(choices: dict[str, str], message: str) -> None:

@@ -10,7 +10,6 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from sheets.cli.run_packet import make_packet
 from sheets.examples import (
     CLASS_FILE,
     CLASS_OF_12,
@@ -23,6 +22,7 @@ from sheets.examples import (
     examples,
 )
 from sheets.write.files import write_document
+from tests.packets import make_packet
 from tests.readers import content, opened
 
 HERE = Path(__file__).parent.parent / FOLDER

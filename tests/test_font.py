@@ -84,8 +84,8 @@ def test_a_no_break_space_is_a_space() -> None:
         ),
         (
             "frog\npond",
-            "--title",
-            "--title: there is an invisible character U+000A at position 5; delete it",
+            "`title`",
+            "`title`: there is an invisible character U+000A at position 5; delete it",
         ),
         (
             "Ana\u200b",

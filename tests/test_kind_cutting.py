@@ -12,12 +12,13 @@ from shapes.errors import FitError, InputError
 from shapes.path import BBox
 from shapes.pictures.pictures import curated, find
 from sheets.check.distances import line_gap
-from sheets.kinds.cutting.pages import CuttingTask, make
 from sheets.kinds.cutting.suits import not_harder, remark_for, stage_scores
+from sheets.kinds.cutting.task import CuttingTask
 from sheets.kinds.options import Hand, Options
 from sheets.page.frame import A4, LETTER, Frame
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Fill, Page, Paper, Place, Role, Sheet, Stroke, Text
+from tests.making import make
 
 STAGES = range(7)
 
@@ -212,46 +213,46 @@ def test_a_stage_no_harder_than_the_one_before_is_said_with_harder_pictures() ->
 @pytest.mark.parametrize(
     ("task", "message"),
     [
-        (CuttingTask(7), "--stage: stage 7 does not exist; use a whole number, 0 to 6"),
-        (CuttingTask(-1), "--stage: stage -1 does not exist; use a whole number, 0 to 6"),
-        (CuttingTask(5, pieces=0), "--pieces: 0 pieces cannot be cut; use 1 or more"),
+        (CuttingTask(7), "`stage`: stage 7 does not exist; use a whole number, 0 to 6"),
+        (CuttingTask(-1), "`stage`: stage -1 does not exist; use a whole number, 0 to 6"),
+        (CuttingTask(5, pieces=0), "`pieces`: 0 pieces cannot be cut; use 1 or more"),
         (
             CuttingTask(5, shape="blob"),
-            "--shape: shape 'blob' is not known; stage 5 has: wave, small-circle, square, "
+            "`shape`: shape 'blob' is not known; stage 5 has: wave, small-circle, square, "
             "rectangle, triangle, diamond, rounded-rectangle",
         ),
         (
             CuttingTask(4, shape="star"),
-            "--shape: shape 'star' is for stage 6; stage 4 has: bend, corner, arc, wave, circle",
+            "`shape`: shape 'star' is for stage 6; stage 4 has: bend, corner, arc, wave, circle",
         ),
         (
             CuttingTask(5, find("duck"), shape="square"),
-            "--shape: a shape and a picture cannot be on one page; give only one",
+            "`shape`: a shape and a picture cannot be on one page; give only one",
         ),
         (
             CuttingTask(4, pieces=3),
-            "--pieces: the plain page of stage 4 has one curve and one turn; leave it out, or add "
+            "`pieces`: the plain page of stage 4 has one curve and one turn; leave it out, or add "
             "--shape arc, --shape corner or --shape circle",
         ),
         (
             CuttingTask(3, find("duck"), pieces=9),
-            "--pieces: 10 cuts are more than the 4 of stage 3; use at most 3",
+            "`pieces`: 10 cuts are more than the 4 of stage 3; use at most 3",
         ),
         (
             CuttingTask(2, find("duck"), pieces=5),
-            "--pieces: 5 pictures leave only 5 mm for each; use fewer",
+            "`pieces`: 5 pictures leave only 5 mm for each; use fewer",
         ),
         (
             CuttingTask(1, pieces=3),
-            "--pieces: 3 strips have 12 snips, more than the 8 of stage 1; use at most 2",
+            "`pieces`: 3 strips have 12 snips, more than the 8 of stage 1; use at most 2",
         ),
         (
             CuttingTask(6, find("duck"), pieces=9),
-            "--pieces: 9 outlines leave only 8 mm for each; use fewer",
+            "`pieces`: 9 outlines leave only 8 mm for each; use fewer",
         ),
         (
             CuttingTask(6, shape="star", pieces=2),
-            "--pieces: 2 of this size do not fit one above the other; use fewer",
+            "`pieces`: 2 of this size do not fit one above the other; use fewer",
         ),
         (
             CuttingTask(4, find("carrot"), pieces=4),

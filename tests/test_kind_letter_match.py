@@ -8,13 +8,16 @@ from collections.abc import Iterable, Sequence
 
 import pytest
 
+from sheets.files.theme_file import builtin, load
 from sheets.kinds.letter_match.drawing import card_page, lines_page, look, mat_page, sort_page
-from sheets.kinds.letter_match.pages import from_theme, make
 from sheets.kinds.options import HANDS, Options
 from sheets.page.frame import A4, LETTER, Frame
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Fill, Mark, Page, Place, Role, Sheet, Stroke, Text
-from sheets.theme.theme import Theme, builtin, load
+from sheets.theme.theme import Theme
+from tests.making import letter_match, make
+
+from_theme = letter_match.from_theme
 
 STAGES = range(7)
 SEEDS = range(1000)

@@ -10,15 +10,16 @@ from collections import Counter
 import pytest
 
 from sheets.check.guidance import limits
+from sheets.files.theme_file import builtin_names, load
 from sheets.kinds.options import HANDS, Options
-from sheets.kinds.pattern import pages as pattern
+from sheets.kinds.pattern.pages import Answer
 from sheets.kinds.pattern.rows import wrong_things
 from sheets.kinds.pattern.task import PatternTask
 from sheets.page.frame import A4, LETTER, PAPERS, Frame
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Fill, Mark, Place, Role, Sheet, Stroke, Text
 from sheets.page.palette import find
-from sheets.theme.theme import builtin_names, load
+from tests.making import pattern
 from tests.pattern_reader import (
     names_of,
     places_of,
@@ -77,8 +78,8 @@ def tiles_of(marks: list[Mark]) -> Counter[str]:
     )
 
 
-def drawn(task: PatternTask, options: Options) -> tuple[list[Mark], list[Mark], pattern.Answer]:
-    pages, answer = pattern.draw(task, options)
+def drawn(task: PatternTask, options: Options) -> tuple[list[Mark], list[Mark], Answer]:
+    pages, answer = pattern.drawn(task, options)
     return list(pages[0]), list(pages[1]) if len(pages) > 1 else [], answer
 
 
@@ -329,7 +330,7 @@ def test_places_are_apart_and_in_the_work_area(stage: int) -> None:
         for answer in ("tiles", "boxes") if stage else ("tiles",):
             task = pattern.from_theme(POND, stage, options, answer=answer)
             assert isinstance(task, PatternTask)
-            for page in pattern.draw(task, options)[0]:
+            for page in pattern.drawn(task, options)[0]:
                 work = Frame(LETTER).work
                 assert all(work.grown(1.5).contains(mark_bbox(m)) for m in page)
                 for a, b in itertools.combinations(places_of(page, NAMES), 2):

@@ -11,10 +11,10 @@ from functools import cache
 import pytest
 
 from sheets.kinds.options import Options
-from sheets.kinds.sequence.pages import make
-from sheets.kinds.sequence.task import SequenceTask, from_theme
+from sheets.kinds.sequence.task import SequenceTask
 from sheets.page.frame import A4
 from sheets.page.model import Mark, Place, Text
+from tests.making import make, sequence
 from tests.sequence_reader import (
     GARDEN,
     STAGES,
@@ -27,6 +27,8 @@ from tests.sequence_reader import (
     shows,
     solve,
 )
+
+from_theme = sequence.from_theme
 
 SEEDS = range(1000)
 

@@ -15,24 +15,20 @@ import pytest
 
 import shapes
 from shapes.path import BBox
+from sheets.files.theme_file import load
 from sheets.kinds.options import Hand, Options
-from sheets.kinds.trace_match.pages import (
-    Board,
-    TraceMatchTask,
-    answer,
-    from_theme,
-    from_things,
-    lay_out,
-    make,
-    outline_marks,
-)
+from sheets.kinds.trace_match.pages import Board, answer, lay_out, outline_marks
 from sheets.kinds.trace_match.room import areas
+from sheets.kinds.trace_match.task import TraceMatchTask
+from sheets.kinds.trace_match.task import of_things as from_things
 from sheets.page.frame import A4, LETTER
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Mark, Page, Paper, Role, Sheet, Stroke, Text
-from sheets.theme.theme import load
+from tests.making import make, trace_match
 from tests.readers import drawn
 from tests.rendered_pages import pdf_of
+
+from_theme = trace_match.from_theme
 
 STAGES = range(7)
 SEEDS = range(1000)

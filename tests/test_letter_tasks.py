@@ -11,12 +11,17 @@ from shapes.errors import GlyphError, InputError, PictureError
 from shapes.letters.likeness import confusions
 from shapes.pictures.names import name
 from shapes.pictures.pictures import find
+from sheets.files.theme_file import builtin, load, parse
 from sheets.kinds.letter_match.letters import check_letters, form_kind, initial
-from sheets.kinds.letter_match.pages import LetterTask, from_theme, from_words, make
+from sheets.kinds.letter_match.task import LetterTask
 from sheets.kinds.letter_match.words import picture_word, theme_words
 from sheets.kinds.options import Options
 from sheets.page.model import Sheet, Text
-from sheets.theme.theme import Theme, builtin, load, parse
+from sheets.theme.theme import Theme
+from tests.making import letter_match, make
+
+from_theme = letter_match.from_theme
+from_words = letter_match.from_words
 
 LANGUAGES = ("en", "es", "fr", "de", "it", "pt")
 POND = load("reedy-pond")
@@ -227,63 +232,63 @@ def test_letters_and_words_from_the_command_line() -> None:
 @pytest.mark.parametrize(
     ("stage", "choices", "message"),
     [
-        (7, {}, "--stage: stage 7 does not exist; use a whole number, 0 to 6"),
+        (7, {}, "`stage`: stage 7 does not exist; use a whole number, 0 to 6"),
         (
             3,
             {"form": "rhyme"},
-            "--form: form 'rhyme' is not known; use one of: same, small, first, sort",
+            "`form`: form 'rhyme' is not known; use one of: same, small, first, sort",
         ),
         (
             2,
             {"form": "sort"},
-            "--form sort: a first-letter sort has more pictures than this stage shows; use --stage "
-            "3 or higher, or --form first",
+            "`form` sort: a first-letter sort has more pictures than this stage shows; use --stage "
+            "3 or higher, or `form` first",
         ),
         (
             3,
             {"layout": "poster"},
-            "--as: 'poster' is no way to lay out letters; use one of: lines, cards",
+            "`as`: 'poster' is no way to lay out letters; use one of: lines, cards",
         ),
         (
             0,
             {"layout": "lines"},
-            "--as: stage 0 has cards an adult has cut, no lines; use --as cards",
+            "`as`: stage 0 has cards an adult has cut, no lines; use `as` cards",
         ),
         (
             4,
             {"turned": True},
-            "--turned: letters that are one form turned, such as b and d, are for small letters "
-            "from stage 5; use --stage 5 or 6 and --form same or small, or leave it out",
+            "`turned`: letters that are one form turned, such as b and d, are for small letters "
+            "from stage 5; use `stage` 5 or 6 and `form` same or small, or leave it out",
         ),
         (
             3,
             {"letters": ("T", "7")},
-            "--letters: '7' is not a letter with a capital and a small form; give letters such as "
+            "`letters`: '7' is not a letter with a capital and a small form; give letters such as "
             "T,S,O",
         ),
         (
             3,
             {"letters": ("M", "N", "W")},
-            "--letters: no 3 of the letters M N W look different enough; add letters, or take a "
+            "`letters`: no 3 of the letters M N W look different enough; add letters, or take a "
             "higher stage",
         ),
         (
             6,
             {"form": "sort", "letters": ("D", "O", "T")},
             "words: fewer than 3 letters that go together have 2 words each; add words with the "
-            "same first letter, or choose --form first",
+            "same first letter, or choose `form` first",
         ),
         (
             4,
             {"form": "first", "letters": ("D",)},
             "words: fewer than 2 words begin with letters that go together; add words with other "
-            "first letters, or choose --form same",
+            "first letters, or choose `form` same",
         ),
     ],
 )
 def test_bad_choices(stage: int, choices: dict[str, object], message: str) -> None:
     with pytest.raises(InputError) as problem:
-        from_theme(POND, stage, Options(seed=1), **choices)  # type: ignore[arg-type]
+        from_theme(POND, stage, Options(seed=1), **choices)
     assert str(problem.value) == message
 
 
@@ -291,7 +296,7 @@ def test_small_letters_that_look_alike_in_both_cases_are_refused() -> None:
     with pytest.raises(InputError) as problem:
         from_theme(POND, 3, Options(), form="small", letters=("K", "X", "A"))
     assert str(problem.value) == (
-        "--letters: no 3 of the letters k x a look different enough; add letters, or take a "
+        "`letters`: no 3 of the letters k x a look different enough; add letters, or take a "
         "higher stage"
     )
 
@@ -300,8 +305,8 @@ def test_nothing_to_match() -> None:
     with pytest.raises(InputError) as problem:
         from_words([], 3, Options())
     assert str(problem.value) == (
-        "letter-match: no letters and no words with a name in this language; give letters (T S O), "
-        "words (duck frog), or --theme"
+        "no letters and no words with a name in this language; give letters (T S O), "
+        "words (duck frog), or a `theme`"
     )
     with pytest.raises(PictureError):
         from_words(["nosuchthing"], 3, Options())

@@ -10,8 +10,8 @@ import pytest
 from shapes.errors import FitError
 from shapes.pictures.pictures import Picture, resolve
 from sheets.files.class_list import parse
+from sheets.files.theme_file import load
 from sheets.kinds.cutting import fitted as outlines
-from sheets.kinds.cutting import pages as cutting
 from sheets.kinds.cutting import suits
 from sheets.kinds.cutting.fitted import fit_outline, standard_outline, standard_row
 from sheets.kinds.cutting.task import CuttingTask
@@ -19,7 +19,7 @@ from sheets.kinds.options import Options
 from sheets.packet import make as packet
 from sheets.packet.plan import Choices, make_plan
 from sheets.page.frame import A4, LETTER
-from sheets.theme.theme import load
+from tests.making import cutting
 from tests.packets import files_of
 
 DRAWING = Path(__file__).parent / "data" / "svg" / "pond-leaf.svg"

@@ -15,22 +15,15 @@ from shapes.pictures.pictures import curated, find
 from sheets.check.known import STORE as MEASURES
 from sheets.check.known import known_form, path_key, store_text, stored_value
 from sheets.kinds.cutting.fitted import standard_outline
-from sheets.kinds.cutting.store import (
-    KEPT,
-    STORE,
-    build_one,
-    decode,
-    encode,
-    measures_of,
-    stored_outline,
-)
+from sheets.kinds.cutting.make_store import build_one, measures_of
+from sheets.kinds.cutting.store import KEPT, STORE, decode, encode, stored_outline
 
 SAMPLE = [word.code for word in curated()][::61]
 
 
 @pytest.mark.parametrize("code", SAMPLE)
 def test_stored_outlines_are_current(code: str) -> None:
-    """Run ``python -m sheets.kinds.cutting.store`` if this fails."""
+    """Run ``python -m sheets.kinds.cutting.make_store`` if this fails."""
     stored, made = stored_value(STORE, code), build_one(code)
     assert stored.keys() == made.keys()
     for key, entry in made.items():

@@ -171,7 +171,7 @@ def test_an_existing_file_is_kept_unless_forced(tmp_path: FilePath) -> None:
     with pytest.raises(FileError) as caught:
         write(pages(1), path)
 
-    assert str(caught.value) == f"{path}: the file exists already; name another or add --force"
+    assert str(caught.value) == f"{path}: the file exists already; name another or give `force`"
     assert path.read_bytes() == b"mine"
 
     write(pages(1), path, force=True)

@@ -20,16 +20,17 @@ import pytest
 
 from shapes.errors import FileError, InputError, TableworkError
 from sheets.check.guidance import limits, setting
-from sheets.cli.run_packet import make_packet, totals_lines
+from sheets.cli.report import totals_lines
 from sheets.files import class_list as classlist
+from sheets.files import theme_file as theme
 from sheets.kinds import KINDS as ALL_KINDS
 from sheets.kinds.options import Options
+from sheets.kinds.source import Source
 from sheets.packet import make as packet
 from sheets.packet.folder import MADE_BY, replacing
 from sheets.packet.make import Packet
 from sheets.packet.plan import Choices, Counts, Plan, make_plan, seed_of
-from sheets.theme import theme
-from tests.packets import CLASS_FILE, KINDS, files_of, packet_of, plan_of, whole_class
+from tests.packets import CLASS_FILE, KINDS, files_of, make_packet, packet_of, plan_of, whole_class
 from tests.readers import _paint, _State, opened
 
 SPECIAL = ("Zuzë", "Łapka", "Åsmo", "Ñico", "Miška", "D'Arley", "Sky-Jo")
@@ -140,17 +141,10 @@ def test_without_a_plan_all_kinds_belong_to_no_day() -> None:
     bare = dataclasses.replace(theme.load("reedy-pond"), plan=())
     plan = make_plan(bare, classlist.load(CLASS_FILE), Choices())
 
-    assert [(day.day, day.kinds) for day in plan.days] == [("", tuple(ALL_KINDS))]
+    assert [(day.day, day.kinds) for day in plan.days] == [
+        ("", tuple(name for name, kind in ALL_KINDS.items() if kind.planned))
+    ]
     assert plan.implied
-
-
-def test_a_planned_kind_that_is_not_made_is_a_remark() -> None:
-    found = theme.load("reedy-pond")
-    days = (dataclasses.replace(found.plan[0], kinds=("cutting", "weaving")),)
-    plan = make_plan(dataclasses.replace(found, plan=days), classlist.load(CLASS_FILE), Choices())
-
-    assert plan.remarks == ("monday: this version makes no weaving pages; left out",)
-    assert plan.days[0].kinds == ("cutting",)
 
 
 # --- counts ---------------------------------------------------------------------------------------
@@ -633,21 +627,21 @@ def test_bars_are_made_up_for_a_printer_that_shrinks() -> None:
     [
         (
             {"only": ("Brambel",)},
-            "--only: no child 'Brambel' in the class list; did you mean Bramble?",
+            "`only`: no child 'Brambel' in the class list; did you mean Bramble?",
         ),
         (
             {"only": ("xq9",)},
-            "--only: no child 'xq9' in the class list; give a name or a tag of it",
+            "`only`: no child 'xq9' in the class list; give a name or a tag of it",
         ),
-        ({"kinds": ("weaving",)}, "--kinds: kind 'weaving' is not known; use one of: cutting"),
-        ({"days": ("mondey",)}, "--days: 'mondey' is not a day; did you mean monday?"),
-        ({"days": ("x",)}, "--days: 'x' is not a day; use monday, tuesday"),
-        ({"days": ("sunday",)}, "--days: Reedy Pond has no plan for sunday; its days: monday, tue"),
+        ({"kinds": ("weaving",)}, "`kinds`: kind 'weaving' is not known; use one of: cutting"),
+        ({"days": ("mondey",)}, "`days`: 'mondey' is not a day; did you mean monday?"),
+        ({"days": ("x",)}, "`days`: 'x' is not a day; use monday, tuesday"),
+        ({"days": ("sunday",)}, "`days`: Reedy Pond has no plan for sunday; its days: monday, tue"),
         (
             {"days": ("monday",), "kinds": ("sequence",)},
-            "--kinds: the plan has none of these kinds on these days; the plan of Reedy Pond: mon",
+            "`kinds`: the plan has none of these kinds on these days; the plan of Reedy Pond: mon",
         ),
-        ({"spare": -0.1}, "--spare: less than nothing to spare; give 0 or more"),
+        ({"spare": -0.1}, "`spare`: less than nothing to spare; give 0 or more"),
         (
             {"only": ("Ke",), "kinds": ("letter-match",)},
             "class list: there is no page to make; give a child a stage in a column of these "
@@ -678,7 +672,9 @@ def test_every_page_that_cannot_be_made_is_named_at_once() -> None:
 
 
 def test_one_reason_for_many_children_is_one_line() -> None:
-    bare = dataclasses.replace(theme.load("reedy-pond"), sequences=())
+    bare = dataclasses.replace(
+        theme.load("reedy-pond"), sections={**theme.load("reedy-pond").sections, "sequences": ()}
+    )
     rows = "".join(f"Pip{i},P{i},{i % 3}\n" for i in range(1, 6))
     listed = classlist.parse(f"name,tag,sequence\n{rows}".encode(), "class.csv")
     with pytest.raises(TableworkError) as caught:
@@ -696,7 +692,7 @@ def test_a_page_too_large_for_the_printer_is_told_once() -> None:
     with pytest.raises(InputError) as caught:
         packet_of(bar_measures=80.0)
 
-    assert str(caught.value).startswith("--bar-measures 80: made 1.250 times larger, ")
+    assert str(caught.value).startswith("`bar-measures` 80: made 1.250 times larger, ")
     assert not hasattr(caught.value, "problems")
 
 
@@ -711,7 +707,11 @@ def test_a_name_the_font_lacks_is_told_with_its_line() -> None:
 
 
 def test_a_theme_without_a_sequence_gets_the_other_kinds() -> None:
-    bare = dataclasses.replace(theme.load("reedy-pond"), plan=(), sequences=())
+    bare = dataclasses.replace(
+        theme.load("reedy-pond"),
+        plan=(),
+        sections={**theme.load("reedy-pond").sections, "sequences": ()},
+    )
     listed = classlist.parse(b"name,cutting,sequence\nPip,2,2\n", "class.csv")
     made = packet.prepare(make_plan(bare, listed, Choices()))
 
@@ -732,16 +732,15 @@ def test_a_language_without_words_still_gets_the_letters() -> None:
 def test_a_page_that_cannot_be_made_in_a_language_is_made_in_the_main_one(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    from sheets.kinds.letter_match import pages as letter_match
+    code = ALL_KINDS["letter-match"].load().module()
+    real = code.task
 
-    real = letter_match.from_theme
-
-    def needs_words(pond: theme.Theme, stage: int, options: Options, **more: Any) -> Any:
+    def needs_words(source: Source, stage: int, options: Options, choices: object) -> object:
         if options.language == "pl":
             raise InputError("no words")
-        return real(pond, stage, options, **more)
+        return real(source, stage, options, choices)
 
-    monkeypatch.setattr(letter_match, "from_theme", needs_words)
+    monkeypatch.setattr(code, "task", needs_words)
     made = packet_of(change=("Pip,Pp,R,2,2,1,2,1,,", "Pip,Pp,R,2,2,1,2,1,,pl"), only=("Pp",))
 
     assert made.plan.remarks == (

@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 
 from shapes.errors import TableworkError
 from sheets.files import class_list as classlist
+from sheets.files import theme_file as theme
 from sheets.files.class_list import NEEDS, SKILLS
 from sheets.packet import make as packet
 from sheets.packet.plan import Choices, make_plan
 from sheets.page.frame import A4, LETTER
-from sheets.theme import theme
 from sheets.theme.problems import ProblemsError
 from tests.packets import files_of
 from tests.parser_runs import parser_test

@@ -27,15 +27,13 @@ from shapes.svg.values import read_colour, read_length, read_transform
 from sheets.check.audit import page_from_svg
 from sheets.check.check import as_json, check_page
 from sheets.check.guidance import STAGES
-from sheets.cli import run
 from sheets.cli.main import main
-from sheets.kinds.letter_match import pages as letter_match
+from sheets.desk import checked
+from sheets.kinds import KINDS, SKILLS
 from sheets.kinds.options import Options
-from sheets.kinds.pattern import pages as pattern
 from sheets.kinds.pattern.task import read_cell
-from sheets.kinds.sequence import pages as sequence
-from sheets.kinds.trace_match import pages as trace_match
-from sheets.kinds.trace_match.task import parse_thing
+from sheets.kinds.trace_match.task import of_things, parse_thing
+from tests.making import letter_match, pattern, sequence, trace_match
 from tests.parser_runs import parser_test
 from tests.wild_svg import ELEMENTS, wrapped
 
@@ -126,7 +124,7 @@ def test_any_colour_length_or_transform_is_read_or_refused(text: str) -> None:
 
 
 @parser_test(60)
-@given(ELEMENTS, st.sampled_from(["cutting", "matching", "letters"]), STAGE)
+@given(ELEMENTS, st.sampled_from(SKILLS), STAGE)
 def test_any_drawing_can_be_checked_as_a_page(content: str, skill: str, stage: int) -> None:
     with one_line():
         page = page_from_svg(wrapped(content), "fuzz.svg").page
@@ -149,7 +147,7 @@ FROM_WORDS: dict[str, Callable[[list[str], int], object]] = {
     "sequence": lambda words, stage: sequence.from_words(words, stage, Options(), labels=True),
     "letter-match": lambda words, stage: letter_match.from_words(words, stage, Options()),
     "trace-match": lambda words, stage: trace_match.from_words(words, stage, Options()),
-    "things": lambda words, stage: trace_match.from_things(words, stage, Options()),
+    "things": lambda words, stage: of_things(words, stage, Options()),
 }
 
 
@@ -165,16 +163,14 @@ def test_any_words_are_a_task_or_refused(kind: str, words: list[str], stage: int
 @given(st.text(max_size=30), st.text(max_size=30), st.text("low-visnhtfc; ", max_size=30))
 def test_any_name_title_and_needs_are_options_or_refused(name: str, title: str, needs: str) -> None:
     with one_line():
-        found = run.options(
-            paper="a4", name=name, title=title, hand="left", language="es", ink="saver", needs=needs
-        )
+        found = checked(Options(name=name, title=title, needs=tuple(needs.split(";"))))
 
         assert found.name == found.name.strip()
 
 
 # --- the command line as a whole ------------------------------------------------------------------
 
-COMMAND = st.sampled_from(["cutting", "trace-match", "letter-match", "sequence", "pattern"])
+COMMAND = st.sampled_from(list(KINDS))
 OPTION = st.one_of(
     st.sampled_from(
         ["--stage", "--form", "--as", "--paper", "--hand", "--needs", "--seed", "--bar-measures"]

@@ -7,10 +7,10 @@ import dataclasses
 import pytest
 
 from shapes.errors import FitError, InputError
+from sheets.files.theme_file import load
 from sheets.kinds.options import Options
-from sheets.kinds.pattern import pages as pattern
 from sheets.kinds.pattern.task import PatternTask, read_cell
-from sheets.theme.theme import load
+from tests.making import pattern
 from tests.pattern_reader import names_of, rows_of, solve_gaps
 
 POND = load("reedy-pond")
@@ -29,7 +29,7 @@ def test_a_page_of_words() -> None:
     task = pattern.from_words(["duck", "fish"], 5, options)
     assert isinstance(task, PatternTask)
     assert (task.title, task.answer, len(task.rows)) == ("Patrones", "tiles", 2)
-    (marks, _), answer = pattern.draw(task, options)
+    (marks, _), answer = pattern.drawn(task, options)
     solved = [solve_gaps(row) for row in rows_of(marks, names_of(POND))]
     assert solved[0] | solved[1] == answer
 
@@ -43,47 +43,47 @@ def test_the_theme_pattern_that_is_asked_for() -> None:
 @pytest.mark.parametrize(
     ("stage", "choices", "message"),
     [
-        (7, {}, "--stage: stage 7 does not exist; use a whole number, 0 to 6"),
+        (7, {}, "`stage`: stage 7 does not exist; use a whole number, 0 to 6"),
         (
             3,
             {"form": "dance"},
-            "--form: form 'dance' is not known; use one of: lay, match, fix, odd, copy, extend, "
+            "`form`: form 'dance' is not known; use one of: lay, match, fix, odd, copy, extend, "
             "unit, colour-copy",
         ),
         (
             3,
             {"form": "extend"},
-            "--form: stage 3 has no 'extend' page; use one of: copy, fix, odd, colour-copy, or "
+            "`form`: stage 3 has no 'extend' page; use one of: copy, fix, odd, colour-copy, or "
             "another stage",
         ),
-        (3, {"answer": "sand"}, "--as: answer 'sand' is not known; use one of: tiles, boxes"),
-        (0, {"answer": "boxes"}, "--as: stage 0 has tiles an adult has cut, no boxes; use --as "
+        (3, {"answer": "sand"}, "`as`: answer 'sand' is not known; use one of: tiles, boxes"),
+        (0, {"answer": "boxes"}, "`as`: stage 0 has tiles an adult has cut, no boxes; use --as "
          "tiles"),
-        (4, {"form": "unit", "answer": "tiles"}, "--as: a ring is drawn on a page of form 'unit'; "
+        (4, {"form": "unit", "answer": "tiles"}, "`as`: a ring is drawn on a page of form 'unit'; "
          "leave it out"),
-        (3, {"model": "left"}, "--model: a model cannot stand 'left'; use one of: above, below"),
-        (3, {"unit": 9}, "--unit: the theme Reedy Pond has no pattern 9; use 1 to 5"),
+        (3, {"model": "left"}, "`model`: a model cannot stand 'left'; use one of: above, below"),
+        (3, {"unit": 9}, "`unit`: the theme Reedy Pond has no pattern 9; use 1 to 5"),
         (
             3,
             {"unit": 4},
             "unit: ABC is no 'copy' pattern of stage 3, whose units have at most 2 things; give "
-            "AB, or take another stage or --form",
+            "AB, or take another stage or `form`",
         ),
         (
             5,
             {"form": "extend", "unit": 4},
-            "unit: ABC is no 'extend' pattern of stage 5; give AB, or take another stage or --form",
+            "unit: ABC is no 'extend' pattern of stage 5; give AB, or take another stage or `form`",
         ),
         (
             3,
             {"form": "colour-copy", "unit": 1},
-            "--unit: pictures to colour have no rows; leave it out",
+            "`unit`: pictures to colour have no rows; leave it out",
         ),
     ],
 )  # fmt: skip
 def test_bad_choices(stage: int, choices: dict[str, object], message: str) -> None:
     with pytest.raises(InputError) as caught:
-        pattern.from_theme(POND, stage, Options(), **choices)  # type: ignore[arg-type]
+        pattern.from_theme(POND, stage, Options(), **choices)
     assert str(caught.value) == message
 
 
@@ -113,7 +113,7 @@ def test_bad_words(words: list[str], message: str | None) -> None:
 
 
 def test_no_odd_one_for_low_vision() -> None:
-    with pytest.raises(InputError, match=r"--form odd: .* more than 4 things at once; use --form"):
+    with pytest.raises(InputError, match=r"`form` odd: .* more than 4 things at once; use `form`"):
         pattern.from_theme(POND, 2, Options(needs=("low-vision",)), form="odd")
 
 

@@ -11,8 +11,8 @@ import pytest
 
 from sheets.cli.main import main
 from sheets.files.class_list import COLUMNS, parse
+from sheets.files.theme_file import parse as parse_theme
 from sheets.kinds import KINDS
-from sheets.theme.theme import parse as parse_theme
 
 ROOT = Path(__file__).resolve().parents[1]
 TEXT = (ROOT / "README.md").read_text("utf-8")
@@ -69,7 +69,7 @@ def test_the_files_shown_can_be_read() -> None:
 
 def test_every_kind_is_in_the_table() -> None:
     for info in KINDS.values():
-        assert f"| `{info.name}` | {info.skill} |" in TEXT
+        assert f"| `{info.name}` | {info.skill} | {info.load().does} |" in TEXT
 
 
 def test_linked_files_are_there() -> None:

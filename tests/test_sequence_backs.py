@@ -6,16 +6,18 @@ import pytest
 
 from shapes.errors import InputError
 from shapes.path import BBox
+from sheets.files.theme_file import load
 from sheets.kinds.options import Options
 from sheets.kinds.sequence.backs import Backs
-from sheets.kinds.sequence.pages import from_theme, make
-from sheets.kinds.sheet import ink_outside
 from sheets.page.card_backs import BACK_INSET
 from sheets.page.frame import A4, LETTER, MARGIN
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Fill, Mark, Page, Paper, Role, Sheet, Stroke, Text
-from sheets.theme.theme import load
+from tests.ink import ink_outside
+from tests.making import make, sequence
 from tests.sequence_reader import cards_of
+
+from_theme = sequence.from_theme
 
 GARDEN = load("bean-row-garden")
 STAGES = range(7)
@@ -23,7 +25,7 @@ STAGES = range(7)
 
 def sheet_of(stage: int, backs: Backs, options: Options | None = None, **more: bool) -> Sheet:
     options = options or Options()
-    return make(from_theme(GARDEN, stage, options, backs=backs, **more), options)  # type: ignore[arg-type]
+    return make(from_theme(GARDEN, stage, options, backs=backs, **more), options)
 
 
 def backs_of(page: Page) -> dict[str, Mark]:
@@ -151,6 +153,6 @@ def test_a_child_does_not_cut_cards_with_backs() -> None:
         make(task, options)
 
     assert str(caught.value) == (
-        "--cut-by: cards with backs are cut by an adult, so that both sides meet; leave it out, or "
+        "`cut-by`: cards with backs are cut by an adult, so that both sides meet; leave it out, or "
         "print no backs"
     )

@@ -12,15 +12,20 @@ from hypothesis import strategies as st
 
 from shapes.errors import FitError, InputError, PictureError, TableworkError
 from shapes.pictures.pictures import find
-from sheets.kinds import kind, module
+from sheets.files.theme_file import builtin_names, load, parse
+from sheets.kinds import KINDS
 from sheets.kinds.options import Options
-from sheets.kinds.sequence.pages import draw, make
-from sheets.kinds.sequence.task import SequenceTask, from_theme, from_words, thinned
+from sheets.kinds.sequence.task import SequenceTask, thinned
 from sheets.page.frame import LETTER, Frame
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Page, Place, Role, Text
-from sheets.theme.theme import Step, Theme, builtin_names, load, parse
+from sheets.theme.theme import Step, Theme
+from tests.making import make, sequence, with_rows
 from tests.sequence_reader import GARDEN, STAGES, drawn, ids, printed, solve
+
+draw = sequence.drawn
+from_theme = sequence.from_theme
+from_words = sequence.from_words
 
 THEMES = builtin_names()
 
@@ -216,8 +221,7 @@ def test_same_seed_same_sheet_and_another_seed_another_order() -> None:
 
 
 def test_the_table_of_kinds_finds_it() -> None:
-    assert kind("sequence").skill == "sequence"
-    assert module("sequence").make is make
+    assert KINDS["sequence"].skill == "sequence"
 
 
 # --- bad input ------------------------------------------------------------------------------------
@@ -228,14 +232,14 @@ def test_the_table_of_kinds_finds_it() -> None:
     [
         (["duck"], 3, {}, "words: 1 word cannot be put in order; give 2 to 6 in their right order"),
         ([], 3, {}, "words: 0 words cannot be put in order; give 2 to 6 in their right order"),
-        (["duck", "egg"], 7, {}, "--stage: stage 7 does not exist; use a whole number, 0 to 6"),
-        (["duck", "egg"], 3, {"steps": 3}, "--steps: 3 steps are not to be had from the 2 of the "
+        (["duck", "egg"], 7, {}, "`stage`: stage 7 does not exist; use a whole number, 0 to 6"),
+        (["duck", "egg"], 3, {"steps": 3}, "`steps`: 3 steps are not to be had from the 2 of the "
          "words; use 2 to 2"),
-        (["duck", "egg"], 3, {"steps": 1}, "--steps: 1 steps are not to be had from the 2 of the "
+        (["duck", "egg"], 3, {"steps": 1}, "`steps`: 1 steps are not to be had from the 2 of the "
          "words; use 2 to 2"),
         (["duck", "d:duck"], 3, {}, 'steps: "duck" and "d" show the same picture; give each step '
          "a picture of its own"),
-        (["duck", "egg"], 3, {"wheel": True}, "--wheel: 2 steps make no wheel; use stage 3 or "
+        (["duck", "egg"], 3, {"wheel": True}, "`wheel`: 2 steps make no wheel; use stage 3 or "
          "later, or a strip"),
     ],
 )  # fmt: skip
@@ -243,22 +247,22 @@ def test_bad_input_from_words(
     words: list[str], stage: int, choices: dict[str, int], message: str
 ) -> None:
     with pytest.raises(InputError) as caught:
-        make(from_words(words, stage, Options(), **choices), Options())  # type: ignore[arg-type]
+        make(from_words(words, stage, Options(), **choices), Options())
     assert str(caught.value) == message
 
 
 def test_bad_input_from_a_theme(puddle: Theme) -> None:
-    bare = dataclasses.replace(puddle, sequences=())
+    bare = with_rows(puddle, "sequences")
     with pytest.raises(InputError) as caught:
         from_theme(bare, 3, Options())
     assert str(caught.value) == (
-        "--theme: the theme Puddle has no sequence; add [[sequences]] to its file, or give words "
+        "`theme`: the theme Puddle has no sequence; add [[sequences]] to its file, or give words "
         "in their order"
     )
     with pytest.raises(InputError) as caught:
         from_theme(puddle, 3, Options(), sequence="9")
     assert str(caught.value) == (
-        "--sequence: the theme Puddle has no sequence '9'; use one of: 1 \"First day\", "
+        "`sequence`: the theme Puddle has no sequence '9'; use one of: 1 \"First day\", "
         '2 "Rain to flower", 3 "All ways"'
     )
     with pytest.raises(InputError) as caught:
@@ -273,23 +277,23 @@ def test_too_many_for_low_vision_too_many_at_all_and_too_large() -> None:
     with pytest.raises(InputError) as caught:
         make(from_theme(GARDEN, 6, options, steps=5), options)
     assert str(caught.value) == (
-        "--steps: 5 cards are more than the 4 of a page for low vision; use at most 4"
+        "`steps`: 5 cards are more than the 4 of a page for low vision; use at most 4"
     )
     seven = SequenceTask(
         6, (*from_theme(GARDEN, 6, Options()).steps, Step("duck", find("duck"))), "x"
     )
     with pytest.raises(InputError) as caught:
         make(seven, Options())
-    assert str(caught.value) == "--steps: 7 steps cannot be put in order; use 2 to 6"
+    assert str(caught.value) == "`steps`: 7 steps cannot be put in order; use 2 to 6"
     with pytest.raises(FitError) as fit:
         make(from_theme(GARDEN, 0, Options(), steps=6), Options())
     assert str(fit.value) == (
-        "--steps: 6 boxes of 84 x 84 mm do not fit 176 x 200 mm; use fewer steps or a later "
+        "`steps`: 6 boxes of 84 x 84 mm do not fit 176 x 200 mm; use fewer steps or a later "
         "stage, whose cards are smaller"
     )
     with pytest.raises(FitError) as fit:
         make(from_theme(GARDEN, 3, Options(), steps=6, wheel=True), Options())
-    assert str(fit.value).startswith("--steps: 6 boxes of 56 x 62 mm do not fit")
+    assert str(fit.value).startswith("`steps`: 6 boxes of 56 x 62 mm do not fit")
 
 
 def test_more_steps_than_the_stage_has_are_outside_guidance_on_a_page_of_their_own() -> None:

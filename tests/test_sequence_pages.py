@@ -10,13 +10,13 @@ import re
 import pytest
 
 from sheets.check.guidance import limits
+from sheets.files.theme_file import builtin_names, load
 from sheets.kinds.options import Hand, Options
-from sheets.kinds.sequence.pages import draw, make
-from sheets.kinds.sequence.task import from_theme
+from sheets.kinds.sequence.section import SEQUENCES
 from sheets.page.frame import A4, LETTER, Frame
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Fill, Place, Role, Stroke, Text
-from sheets.theme.theme import builtin_names, load
+from tests.making import make, sequence
 from tests.sequence_reader import (
     GARDEN,
     STAGES,
@@ -29,6 +29,9 @@ from tests.sequence_reader import (
     printed,
     read_order,
 )
+
+draw = sequence.drawn
+from_theme = sequence.from_theme
 
 THEMES = builtin_names()
 
@@ -46,7 +49,7 @@ def test_every_stage_is_within_guidance(name: str, stage: int, paper: object, ha
     sheet = make(from_theme(theme, stage, options), options)
 
     assert [f.sentence() for f in sheet.findings if f.outside] == []
-    assert len(order_of(sheet)) == min(STEPS[stage], len(theme.sequences[0].steps))
+    assert len(order_of(sheet)) == min(STEPS[stage], len(theme.rows(SEQUENCES)[0].steps))
     assert len(sheet.pages) == (2 if stage == 0 else 1)
 
 
@@ -226,7 +229,7 @@ def test_cutting_at_the_printed_ticks_frees_each_card_and_crosses_none(
 def test_who_cuts() -> None:
     def cutter(stage: int, needs: tuple[str, ...] = (), **choices: object) -> object:
         options = Options(needs=needs)
-        task = dataclasses.replace(from_theme(GARDEN, stage, options), **choices)  # type: ignore[arg-type]
+        task = dataclasses.replace(from_theme(GARDEN, stage, options), **choices)
         return make(task, options).parameters["cut_by"]
 
     assert [cutter(stage) for stage in STAGES] == ["adult"] * 3 + ["child"] * 4

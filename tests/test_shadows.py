@@ -20,15 +20,19 @@ from shapes.measure.likeness import alike
 from shapes.path import BBox, Path
 from shapes.pictures.pictures import Picture, find
 from shapes.pictures.silhouette import silhouette
+from sheets.files.theme_file import load
 from sheets.kinds.options import Ink, Options
 from sheets.kinds.shadow_match.pages import board_marks, card_marks, drawing
 from sheets.kinds.shadow_match.places import Layout, lay_out
-from sheets.kinds.shadow_match.task import ShadowTask, from_theme, from_words, likeness, most_alike
-from sheets.kinds.trace_match.pages import make
+from sheets.kinds.shadow_match.task import ShadowTask, likeness, most_alike
 from sheets.page.frame import A4, LETTER
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Fill, Mark, Page, Paper, Place, Role, Sheet, Stroke, Text
-from sheets.theme.theme import Step, load
+from sheets.theme.theme import Step
+from tests.making import make, shadow_match
+
+from_theme = shadow_match.from_theme
+from_words = shadow_match.from_words
 
 STAGES = range(7)
 SEEDS = range(1000)
@@ -500,7 +504,7 @@ def test_given_words_make_a_page_with_a_title_of_their_own() -> None:
             ["duck", "fish"],
             9,
             Options(),
-            "--stage: stage 9 does not exist; use a whole number, 0 to 6",
+            "`stage`: stage 9 does not exist; use a whole number, 0 to 6",
         ),
         (
             ["duck", "1F986"],

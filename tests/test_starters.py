@@ -10,8 +10,13 @@ from hypothesis import strategies as st
 
 from shapes.errors import InputError
 from sheets.files import class_list as classlist
+from sheets.files import theme_file as theme
 from sheets.files.starters import starter_class, starter_theme
-from sheets.theme import theme
+from sheets.kinds.letter_match.section import letters_of
+from sheets.kinds.pattern.section import PATTERNS
+from sheets.kinds.sequence.section import SEQUENCES
+from sheets.kinds.sort_mat import SORTS
+from sheets.kinds.trace_match.section import things_of
 from tests.parser_runs import parser_test
 
 TITLES = st.text(st.characters(categories=["L", "N", "P", "S", "Zs"]), min_size=1, max_size=60)
@@ -24,10 +29,9 @@ def test_starter_theme_loads_without_warning() -> None:
     assert [word.text for word in found.words] == [
         "carrot", "tomato", "bean", "onion", "lettuce", "worm",
     ]  # fmt: skip
-    assert [thing.name for thing in found.objects[2:]] == ["yoghurt tub", "tea box"]
-    assert [len(part) for part in (found.sequences, found.patterns, found.sorts, found.plan)] == [
-        1, 2, 1, 5,
-    ]  # fmt: skip
+    assert [thing.name for thing in things_of(found)[2:]] == ["yoghurt tub", "tea box"]
+    rows = [len(found.rows(part)) for part in (SEQUENCES, PATTERNS, SORTS)]
+    assert (rows, len(found.plan)) == ([1, 2, 1], 5)
     assert found.warnings == ()
 
 
@@ -41,8 +45,8 @@ def test_starter_theme_still_loads_with_its_optional_lines_turned_on() -> None:
     found = theme.parse(text.encode(), "our-garden.toml", Path())
 
     assert found.unchecked == ("es",)
-    assert len(found.sequences[0].also) == 1
-    assert (found.letters.easy, found.letters.hard) == (("T", "L", "O"), (("b", "p"),))
+    assert len(found.rows(SEQUENCES)[0].also) == 1
+    assert (letters_of(found).easy, letters_of(found).hard) == (("T", "L", "O"), (("b", "p"),))
 
 
 def test_starter_class_loads_without_warning() -> None:

@@ -12,8 +12,14 @@ from hypothesis import strategies as st
 from shapes.errors import FileError, InputError, PictureError, TableworkError
 from shapes.path import BBox
 from shapes.pictures.pictures import Picture, find
-from sheets.theme import theme
-from sheets.theme.theme import Cell, PatternUnit, Theme, ThemeError, parse
+from sheets.files import theme_file as theme
+from sheets.files.theme_file import parse
+from sheets.kinds.letter_match.section import letters_of
+from sheets.kinds.pattern.section import PATTERNS, Cell, PatternUnit
+from sheets.kinds.sequence.section import SEQUENCES
+from sheets.kinds.sort_mat import SORTS
+from sheets.kinds.trace_match.section import things_of
+from sheets.theme.theme import Theme, ThemeError
 from tests.parser_runs import parser_test
 
 HERE = Path(__file__).parent
@@ -70,7 +76,7 @@ WORDS = {
     },
 }  # fmt: skip
 
-SEQUENCES = {
+ORDERS = {
     "reedy-pond": "nest 1FABA, egg 1F95A, hatching 1F423, duckling 1F425, duck 1F986",
     "tide-side-harbour": "box 1F4E6, truck 1F69A, crane 1F3D7-FE0F, ship 1F6A2, anchor 2693, "
     "house 1F3E0",
@@ -78,7 +84,7 @@ SEQUENCES = {
     "pick 1F9FA",
 }
 
-PATTERNS = {
+UNITS = {
     "reedy-pond": ["AB", "ABB", "AABB", "ABC", "AB"],
     "tide-side-harbour": ["AB", "AAB", "ABC", "AB", "ABB"],
     "bean-row-garden": ["AB", "ABB", "ABC", "ABC"],
@@ -119,13 +125,13 @@ def test_builtin_words_pictures_and_letters(name: str) -> None:
 def test_builtin_sequence_patterns_objects_letters_and_plan(name: str) -> None:
     found = theme.load(name)
 
-    (sequence,) = found.sequences
+    (sequence,) = found.rows(SEQUENCES)
     steps = ", ".join(f"{step.word} {code(step.picture)}" for step in sequence.steps)
-    assert steps == SEQUENCES[name].replace("-FE0F", "")
+    assert steps == ORDERS[name].replace("-FE0F", "")
     assert [len(short) for short in sequence.short] == [3, 4]
-    assert [unit.form for unit in found.patterns] == PATTERNS[name]
-    assert [thing.id for thing in found.objects] == OBJECTS[name]
-    assert ("".join(found.letters.set), "".join(found.letters.easy)) == LETTERS[name]
+    assert [unit.form for unit in found.rows(PATTERNS)] == UNITS[name]
+    assert [thing.id for thing in things_of(found)] == OBJECTS[name]
+    assert ("".join(letters_of(found).set), "".join(letters_of(found).easy)) == LETTERS[name]
     assert [day.day for day in found.plan] == [
         "monday", "tuesday", "wednesday", "thursday", "friday",
     ]  # fmt: skip
@@ -139,15 +145,15 @@ def test_builtin_themes_have_no_warnings_and_a_spanish_name_each(name: str) -> N
     found = theme.load(name)
 
     assert found.warnings == ()
-    assert found.missing_names("es") == ()
+    assert all(found.shown_name(word.text, "es") for word in found.words)
     names = [found.shown_name(word.text, "es") for word in found.words]
     assert all(shown is not None and not shown.checked for shown in names)
 
 
 def test_sort_of_the_pond() -> None:
-    (sort,) = theme.load("reedy-pond").sorts
+    (sort,) = theme.load("reedy-pond").rows(SORTS)
 
-    assert [(one.title, [step.word for step in one.steps]) for one in sort.bins] == [
+    assert [(name, [step.word for step in steps]) for name, steps in sort.bins.items()] == [
         ("animal", ["duck", "frog", "fish", "turtle", "snail", "swan", "beaver", "otter"]),
         ("plant", ["lotus", "leaf", "sprout", "herb"]),
     ]
@@ -155,7 +161,7 @@ def test_sort_of_the_pond() -> None:
 
 
 def test_shorter_sequences_of_the_pond() -> None:
-    (sequence,) = theme.load("reedy-pond").sequences
+    (sequence,) = theme.load("reedy-pond").rows(SEQUENCES)
 
     assert [[step.word for step in short] for short in sequence.short] == [
         ["egg", "duckling", "duck"],
@@ -234,8 +240,14 @@ def test_small_theme_has_defaults() -> None:
 
     assert found.languages == ("en",)
     assert [word.letter for word in found.words] == ["D", "F", "L"]
-    assert found.letters.set == ("D", "F", "L")
-    assert (found.sequences, found.patterns, found.sorts, found.objects, found.plan) == ((),) * 5
+    assert letters_of(found).set == ("D", "F", "L")
+    assert (
+        found.rows(SEQUENCES),
+        found.rows(PATTERNS),
+        found.rows(SORTS),
+        things_of(found),
+        found.plan,
+    ) == ((),) * 5
     assert found.warnings == ()
 
 
@@ -248,7 +260,7 @@ def test_line_ends_and_byte_order_mark_make_no_difference() -> None:
 
 def test_cells_of_patterns() -> None:
     unit = ["blue circle", "Amarillo Star", "duck", "egg:1F95A"]
-    (pattern,) = read(SMALL + f"[[patterns]]\nunit = {unit}\n").patterns
+    (pattern,) = read(SMALL + f"[[patterns]]\nunit = {unit}\n").rows(PATTERNS)
 
     assert [cell.text for cell in pattern.cells] == ["blue circle", "yellow star", "duck", "egg"]
     assert pattern.cells[1] == Cell("yellow", "star")
@@ -278,14 +290,10 @@ def test_own_name_comes_before_the_one_of_unicode() -> None:
     assert name(own, "frog", "") == name(own, "frog", "en") == ("frog", True)
 
 
-def test_name_that_nobody_has_is_a_warning_and_none() -> None:
+def test_name_that_nobody_has_is_none() -> None:
     found = read(SMALL)
 
     assert found.shown_name("duck", "pl") is None
-    assert found.missing_names("pl")[0] == (
-        'Pond: no name for "duck" in "pl"; a blank line is left for it, or add it to names'
-    )
-    assert len(found.missing_names("pl")) == 3
 
 
 def test_name_of_a_stranger_is_refused() -> None:
@@ -558,10 +566,10 @@ def check(content: bytes) -> None:
     texts = [word.text.casefold() for word in found.words]
     assert texts
     assert len(set(texts)) == len(texts)
-    for sequence in found.sequences:
+    for sequence in found.rows(SEQUENCES):
         assert len(sequence.steps) >= 2
         assert all(sorted(map(id, o)) == sorted(map(id, sequence.steps)) for o in sequence.also)
-    for unit in found.patterns:
+    for unit in found.rows(PATTERNS):
         assert 2 <= len(unit.cells) <= 4
         assert len(set(unit.form)) >= 2
 

@@ -7,13 +7,18 @@ import dataclasses
 import pytest
 
 from shapes.errors import FitError, InputError
-from sheets.kinds import kind, module
+from sheets.files.theme_file import load
+from sheets.kinds import KINDS
 from sheets.kinds.options import Options
 from sheets.kinds.shadow_match.task import ShadowTask
-from sheets.kinds.trace_match.pages import TraceMatchTask, from_theme, from_things, from_words, make
-from sheets.kinds.trace_match.task import parse_thing
+from sheets.kinds.trace_match.section import things_of
+from sheets.kinds.trace_match.task import TraceMatchTask, parse_thing
+from sheets.kinds.trace_match.task import of_things as from_things
 from sheets.page.frame import A4
-from sheets.theme.theme import load
+from tests.making import make, trace_match, with_rows
+
+from_theme = trace_match.from_theme
+from_words = trace_match.from_words
 
 STAGES = range(7)
 
@@ -23,7 +28,7 @@ def test_objects_where_the_theme_has_them_shadows_on_request_and_for_words() -> 
     assert isinstance(from_theme(theme, 3, options), TraceMatchTask)
     assert isinstance(from_theme(theme, 3, options, form="objects"), TraceMatchTask)
     assert isinstance(from_theme(theme, 3, options, form="shadow"), ShadowTask)
-    bare = dataclasses.replace(theme, objects=())
+    bare = with_rows(theme, "objects")
     assert isinstance(from_theme(bare, 3, options), ShadowTask)
     assert isinstance(from_words(["duck", "fish"], 3, options), ShadowTask)
 
@@ -39,7 +44,9 @@ def test_given_things_replace_the_themes_and_keep_its_title_and_picture() -> Non
 def test_coins_of_a_theme_are_never_chosen(stage: int) -> None:
     coins = tuple(parse_thing(name) for name in ("us-quarter", "us-half", "euro-2"))
     theme = load("reedy-pond")
-    with_coins = dataclasses.replace(theme, objects=(*coins, *theme.objects))
+    with_coins = dataclasses.replace(
+        theme, sections={**theme.sections, "objects": ((*coins, *things_of(theme)),)}
+    )
     for seed in range(5):
         options = Options(seed=seed, needs=("mouths-objects",))
         task = from_theme(with_coins, stage, options)
@@ -162,7 +169,7 @@ def test_what_does_not_fit_is_named_with_what_to_leave_out(
             ["can211", "A7"],
             7,
             Options(),
-            "--stage: stage 7 does not exist; use a whole number, 0 to 6",
+            "`stage`: stage 7 does not exist; use a whole number, 0 to 6",
         ),
         (
             ["can212", "A7"],
@@ -181,14 +188,14 @@ def test_what_does_not_fit_is_named_with_what_to_leave_out(
             ["tub=wide", "A7"],
             2,
             Options(),
-            "--thing: the measures in 'tub=wide' cannot be read; write an id such as can211, or in "
+            "`thing`: the measures in 'tub=wide' cannot be read; write an id such as can211, or in "
             "mm: tub=62 (across), box=120x65, or box=120x65x4 with its corner radius",
         ),
         (
             ["tub=-62", "A7"],
             2,
             Options(),
-            "--thing: the measures in 'tub=-62' cannot be read; write an id such as can211, or in "
+            "`thing`: the measures in 'tub=-62' cannot be read; write an id such as can211, or in "
             "mm: tub=62 (across), box=120x65, or box=120x65x4 with its corner radius",
         ),
         (
@@ -247,7 +254,9 @@ def test_a_theme_without_a_set_for_the_stage_says_why(
     names: list[str], stage: int, message: str
 ) -> None:
     objects = tuple(parse_thing(name) for name in names)
-    theme = dataclasses.replace(load("reedy-pond"), objects=objects)
+    theme = dataclasses.replace(
+        load("reedy-pond"), sections={**load("reedy-pond").sections, "objects": (objects,)}
+    )
     with pytest.raises(InputError) as caught:
         from_theme(theme, stage, Options(), form="objects")
     assert str(caught.value) == message
@@ -257,10 +266,9 @@ def test_things_on_a_shadow_page_are_refused() -> None:
     with pytest.raises(InputError) as caught:
         from_theme(load("reedy-pond"), 3, Options(), form="shadow", things=["can211"])
     assert str(caught.value) == (
-        "--thing: things have no place on a shadow page; give only one of both"
+        "`thing`: things have no place on a shadow page; give only one of both"
     )
 
 
 def test_the_table_of_kinds_finds_it() -> None:
-    assert kind("trace-match").skill == "matching"
-    assert module("trace-match").make is make
+    assert KINDS["trace-match"].skill == "matching"

@@ -227,7 +227,7 @@ def check_stage(stage: int) -> None:
     """Raise InputError unless the stage is one of 0 to 6."""
     if stage not in STAGES:
         raise InputError(
-            f"stage {stage} does not exist", where="--stage", fix="use a whole number, 0 to 6"
+            f"stage {stage} does not exist", where="`stage`", fix="use a whole number, 0 to 6"
         )
 
 
@@ -236,19 +236,8 @@ def check_skill(skill: str) -> None:
     known = load().skills
     if skill not in known:
         raise InputError(
-            f"skill '{skill}' is not known", where="--skill", fix=f"use one of {', '.join(known)}"
+            f"skill '{skill}' is not known", where="`skill`", fix=f"use one of {', '.join(known)}"
         )
-
-
-def render_text(skill: str | None = None) -> str:
-    """The guidance of one skill, or of all, as plain text: see :mod:`sheets.check.guidance_text`.
-
-    Raises:
-        InputError: no such skill.
-    """
-    from sheets.check.guidance_text import as_text
-
-    return as_text(load(), skill)
 
 
 # --- reading the file ---------------------------------------------------------------------------
@@ -273,6 +262,15 @@ def parse(data: Mapping[str, Any]) -> Guidance:
         ),
         sources=MappingProxyType(found),
     )
+
+
+def parse_settings(rows: Iterable[Mapping[str, Any]]) -> tuple[Setting, ...]:
+    """The settings of a kind from the rows of its TOML file.
+
+    Raises:
+        ValueError: the content is not in order; the message names the row.
+    """
+    return tuple(_setting(entry, load().sources) for entry in rows)
 
 
 def _source(id: str, entry: Mapping[str, str]) -> Source:
@@ -356,7 +354,7 @@ def _setting(entry: Mapping[str, Any], known: Mapping[str, Source]) -> Setting:
         by_stage = dict.fromkeys(STAGES, entry["value"])
     return Setting(
         name=entry["name"],
-        skill=entry["skill"],
+        skill=entry.get("skill", ""),
         unit=entry["unit"],
         by_stage=MappingProxyType(by_stage),
         kind=_kind(entry["kind"], entry.get("sources", ()), where),

@@ -8,12 +8,12 @@ from collections.abc import Iterator, Mapping
 from sheets.check.guidance import (
     PUBLISHED,
     STAGES,
-    Guidance,
     Limit,
     LimitTable,
     Setting,
     Source,
     check_skill,
+    load,
 )
 
 _WIDTH = 96
@@ -23,7 +23,7 @@ _ABOUT = (
 )
 
 
-def as_text(guidance: Guidance, skill: str | None = None) -> str:
+def render_text(skill: str | None = None) -> str:
     """The guidance of one skill, or of all, as plain text for a terminal: limits with their kind
     and source, the settings used within them, the sources, and what is disputed.
 
@@ -32,6 +32,7 @@ def as_text(guidance: Guidance, skill: str | None = None) -> str:
     """
     if skill is not None:
         check_skill(skill)
+    guidance = load()
     lines = _wrapped(_ABOUT, "", "")
     used: dict[str, Source] = {}
     for chosen in [skill] if skill else guidance.skills:

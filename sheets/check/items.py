@@ -58,6 +58,12 @@ def item_findings(page: Page, skill: str, bounds: Limits) -> Iterator[Finding]:
         loose = [t for t in group if t.loose or (every_choice and role is Role.CHOICE)]
         yield from _loose(bounds, loose)
     yield from _traced(page, bounds)
+    cards = _things(mark for mark in page.marks if mark.role is Role.CARD)
+    yield from _loose(bounds, cards)
+    yield from _count(bounds, "areas", len(things[Role.ANSWER_SPACE]))
+    if "areas" in bounds:
+        for card in cards:
+            yield from _at_least(bounds, "card_size", card.longer, card.name)
     if skill in ("matching", "letters"):
         items = targets or (outlines if skill == "matching" else [])
         yield from _count(bounds, "items_per_page", len(items))

@@ -1,261 +1,104 @@
-"""The commands of the kinds that take a theme or words."""
+"""The command of each kind, derived from what the kind declares."""
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+import dataclasses
+import inspect
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Annotated, Any, get_origin
 
 import typer
 
-from sheets.cli.options import (
-    AllowOutside,
-    BarMeasures,
-    Force,
-    HandName,
-    InkName,
-    Laminate,
-    Language,
-    Name,
-    Needs,
-    Out,
-    PaperName,
-    Seed,
-    Stage,
-    ThemeName,
-    Title,
-    Words,
-)
+from sheets.cli import options as shared
+from sheets.kinds import Entry
+
+Parameters = list[inspect.Parameter]
 
 
-def register(app: typer.Typer) -> None:
-    """Add the commands to the application."""
-    app.command("trace-match")(trace_match)
-    app.command("letter-match")(letter_match)
-    app.command("sequence")(sequence)
-    app.command("pattern")(pattern)
+def command(entry: Entry) -> Callable[..., None]:
+    """The function of a kind's command, with the options that its declaration asks for."""
+    from sheets import desk
+
+    kind = entry.load()
+    own = desk.fields(entry.name)
+
+    def run(**given: Any) -> None:
+        chosen = {}
+        names = (field.name for field in dataclasses.fields(kind.choices))
+        for name, field in zip(names, own, strict=True):
+            value = given.pop(_name(field))
+            chosen[name] = _listed(value) if _is_list(field.type) else value
+        raise typer.Exit(_make(entry, kind.choices(**chosen), given))
+
+    words = Annotated[list[str] | None, typer.Argument(help=kind.words)]
+    parameters = [
+        _parameter("words", words, None),
+        _parameter("stage", shared.Stage, kind.stage),
+        _parameter("theme", shared.ThemeName, None),
+        *(_parameter(_name(field), _annotation(field), _default(field)) for field in own),
+        *(_parameter(name, hint, default) for name, hint, default in shared.OF_EVERY_SHEET),
+    ]
+    run.__doc__ = entry.about
+    run.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+    run.__annotations__ = {one.name: one.annotation for one in parameters}
+    return run
 
 
-def trace_match(
-    words: Words = None,
-    stage: Stage = 3,
-    theme: ThemeName = None,
-    form: Annotated[
-        Literal["objects", "shadow"] | None,
-        typer.Option("--form", help="Outlines of real things, or pictures on their shadows."),
-    ] = None,
-    thing: Annotated[
-        list[str] | None,
-        typer.Option("--thing", help="can211, tub=62 or box=120x65x4 (mm); may be repeated."),
-    ] = None,
-    laminate: Laminate = False,
-    paper: PaperName = None,
-    name: Name = "",
-    title: Title = None,
-    hand: HandName = "either",
-    language: Language = "en",
-    ink: InkName = "normal",
-    needs: Needs = "",
-    seed: Seed = 0,
-    bar_measures: BarMeasures = None,
-    out: Out = None,
-    force: Force = False,
-    allow_outside: AllowOutside = False,
-) -> None:
-    """Real things on their outlines, or pictures on their shadows."""
-    from sheets.cli import run, run_kinds
-
-    options = run.options(
-        paper=paper,
-        name=name,
-        title=title,
-        hand=hand,
-        language=language,
-        ink=ink,
-        seed=seed,
-        needs=needs,
-    )
-    sheet = run_kinds.trace_match(words or (), theme, stage, options, form, thing or (), laminate)
-    raise typer.Exit(
-        run.write_sheet(
-            sheet,
-            run_kinds.target(out, "trace-match", theme, words),
-            force=force,
-            allow_outside=allow_outside,
-            bar_measures=bar_measures,
-        )
+def _parameter(name: str, annotation: Any, default: Any) -> inspect.Parameter:
+    return inspect.Parameter(
+        name, inspect.Parameter.KEYWORD_ONLY, default=default, annotation=annotation
     )
 
 
-def letter_match(
-    words: Words = None,
-    stage: Stage = 3,
-    theme: ThemeName = None,
-    form: Annotated[
-        Literal["same", "small", "first", "sort"] | None,
-        typer.Option("--form", help="Same letter, capital to small, first letter, or sort."),
-    ] = None,
-    layout: Annotated[
-        Literal["lines", "cards"] | None,
-        typer.Option("--as", help="Lines to draw, or cards to set on letters."),
-    ] = None,
-    letters: Annotated[
-        str, typer.Option("--letters", help="Letters to use, separated by commas.")
-    ] = "",
-    turned: Annotated[
-        bool, typer.Option("--turned", help="Allow b d p q and n u beside each other.")
-    ] = False,
-    paper: PaperName = None,
-    name: Name = "",
-    title: Title = None,
-    hand: HandName = "either",
-    language: Language = "en",
-    ink: InkName = "normal",
-    needs: Needs = "",
-    seed: Seed = 0,
-    bar_measures: BarMeasures = None,
-    out: Out = None,
-    force: Force = False,
-    allow_outside: AllowOutside = False,
-) -> None:
-    """Letters to match: same, small, first of a word, or a sort."""
-    from sheets.cli import run, run_kinds
+def _name(field: Any) -> str:
+    # A field called "as" for the user cannot be a parameter of that name.
+    return f"own_{field.name}".replace("-", "_")
 
-    options = run.options(
-        paper=paper,
-        name=name,
-        title=title,
-        hand=hand,
-        language=language,
-        ink=ink,
-        seed=seed,
-        needs=needs,
+
+def _is_list(hint: Any) -> bool:
+    return get_origin(hint) is tuple
+
+
+def _annotation(field: Any) -> Any:
+    hint = list[str] | None if _is_list(field.type) else field.type
+    option = typer.Option(f"--{field.name.replace('_', '-')}", help=field.about)
+    return Annotated[hint, option]
+
+
+def _default(field: Any) -> Any:
+    return None if _is_list(field.type) else field.default
+
+
+def _listed(given: Sequence[str] | None) -> tuple[str, ...]:
+    """Words given by repeating an option or with commas between them."""
+    parts = (part.strip() for text in given or () for part in text.split(","))
+    return tuple(part for part in parts if part)
+
+
+def _make(entry: Entry, choices: object, given: dict[str, Any]) -> int:
+    from sheets import desk
+    from sheets.cli.report import options_of, report_sheet
+
+    words, theme = tuple(given["words"] or ()), given["theme"]
+    sheet = desk.make_sheet(
+        entry.name,
+        given["stage"],
+        desk.checked(options_of(given)),
+        theme=theme,
+        words=words,
+        choices=choices,
     )
-    chosen = tuple(part.strip() for part in letters.split(",") if part.strip())
-    sheet = run_kinds.letter_match(words or (), theme, stage, options, form, layout, chosen, turned)
-    raise typer.Exit(
-        run.write_sheet(
-            sheet,
-            run_kinds.target(out, "letter-match", theme, words),
-            force=force,
-            allow_outside=allow_outside,
-            bar_measures=bar_measures,
-        )
+    subject = Path(theme).stem if theme else words[0] if words else _subject(choices)
+    return report_sheet(
+        sheet,
+        given["out"] or Path(f"{entry.name}-{desk.slug(subject)}.pdf"),
+        force=given["force"],
+        allow_outside=given["allow_outside"],
+        bar_measures=given["bar_measures"],
     )
 
 
-def sequence(
-    words: Words = None,
-    stage: Stage = 3,
-    theme: ThemeName = None,
-    which: Annotated[
-        str | None, typer.Option("--sequence", help="Number or title, if the theme has several.")
-    ] = None,
-    steps: Annotated[int | None, typer.Option("--steps", help="How many pictures, 2 to 6.")] = None,
-    labels: Annotated[bool, typer.Option("--labels", help="Words under the pictures.")] = False,
-    wheel: Annotated[bool, typer.Option("--wheel", help="A ring, for a cycle.")] = False,
-    laminate: Laminate = False,
-    cut_by: Annotated[
-        Literal["adult", "child"] | None, typer.Option("--cut-by", help="Who cuts the cards.")
-    ] = None,
-    backs: Annotated[
-        Literal["fold", "long", "short"] | None,
-        typer.Option(
-            "--backs",
-            help="Places on the backs: folded over, or two sides turned on the long or short edge.",
-        ),
-    ] = None,
-    paper: PaperName = None,
-    name: Name = "",
-    title: Title = None,
-    hand: HandName = "either",
-    language: Language = "en",
-    ink: InkName = "normal",
-    needs: Needs = "",
-    seed: Seed = 0,
-    bar_measures: BarMeasures = None,
-    out: Out = None,
-    force: Force = False,
-    allow_outside: AllowOutside = False,
-) -> None:
-    """Picture cards to cut apart and lay in order."""
-    from sheets.cli import run, run_kinds
-
-    options = run.options(
-        paper=paper,
-        name=name,
-        title=title,
-        hand=hand,
-        language=language,
-        ink=ink,
-        seed=seed,
-        needs=needs,
-    )
-    sheet = run_kinds.sequence(
-        words or (), theme, stage, options, which, steps, labels, wheel, laminate, cut_by, backs
-    )
-    raise typer.Exit(
-        run.write_sheet(
-            sheet,
-            run_kinds.target(out, "sequence", theme, words),
-            force=force,
-            allow_outside=allow_outside,
-            bar_measures=bar_measures,
-        )
-    )
-
-
-def pattern(
-    words: Annotated[
-        list[str] | None,
-        typer.Argument(help="One unit in order, such as 'blue circle' duck; or pictures."),
-    ] = None,
-    stage: Stage = 3,
-    theme: ThemeName = None,
-    form: Annotated[
-        str | None,
-        typer.Option(
-            "--form", help="A form of the stage, such as fix, copy or extend; or colour-copy."
-        ),
-    ] = None,
-    unit: Annotated[int | None, typer.Option("--unit", help="Which pattern of the theme.")] = None,
-    answer: Annotated[
-        str | None, typer.Option("--as", help="boxes to fill, or tiles to lay.")
-    ] = None,
-    model: Annotated[
-        str, typer.Option("--model", help="Where the model lies: above or below.")
-    ] = "above",
-    paper: PaperName = None,
-    name: Name = "",
-    title: Title = None,
-    hand: HandName = "either",
-    language: Language = "en",
-    ink: InkName = "normal",
-    needs: Needs = "",
-    seed: Seed = 0,
-    bar_measures: BarMeasures = None,
-    out: Out = None,
-    force: Force = False,
-    allow_outside: AllowOutside = False,
-) -> None:
-    """Rows to copy, mend or carry on, or a picture to colour."""
-    from sheets.cli import run, run_kinds
-
-    options = run.options(
-        paper=paper,
-        name=name,
-        title=title,
-        hand=hand,
-        language=language,
-        ink=ink,
-        seed=seed,
-        needs=needs,
-    )
-    sheet = run_kinds.pattern(words or (), theme, stage, options, form, unit, answer, model)
-    raise typer.Exit(
-        run.write_sheet(
-            sheet,
-            run_kinds.target(out, "pattern", theme, words),
-            force=force,
-            allow_outside=allow_outside,
-            bar_measures=bar_measures,
-        )
-    )
+def _subject(choices: object) -> str:
+    """What names the file of a sheet without theme and words: the first word chosen."""
+    return str(getattr(choices, "shape", None) or "sheet")

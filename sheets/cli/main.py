@@ -3,31 +3,72 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
-from pathlib import Path
-from typing import Annotated, Literal
+from collections.abc import Callable, Sequence
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperGroup
 
 from shapes.errors import TableworkError
-from sheets.cli import kinds as cli_kinds
-from sheets.cli import packet as cli_packet
-from sheets.cli.options import (
-    AllowOutside,
-    BarMeasures,
-    Force,
-    HandName,
-    InkName,
-    Json,
-    Language,
-    Name,
-    Out,
-    PaperName,
-    Stage,
-    Title,
-)
+from sheets.kinds import KINDS
+
+OTHERS = {
+    "packet": "Every child's pages with keys and adult pages, in one run.",
+    "check": "Measure the marks of an SVG page by the guidance of a stage.",
+    "difficulty": "Path complexity of outlines, and the stages that suit.",
+    "pictures": "The picture words, with the stages that suit each.",
+    "guidance": "The limits of every stage, with unit, basis and source.",
+    "kinds": "The kinds of sheet there are.",
+    "themes": "The built-in themes, with their words.",
+    "new": "A commented file to start from: a theme or a class list.",
+}
+"""The commands besides those of the kinds, with their help lines."""
+
+
+class Commands(TyperGroup):
+    """The commands; only the one that is called is built, as building all takes longer than a page.
+
+    Their help lines are in tables, so that the list of them builds none either.
+    """
+
+    def __init__(self, **attributes: Any) -> None:
+        super().__init__(**attributes)
+        self.lines = {name: entry.about for name, entry in KINDS.items()} | OTHERS
+        self.commands = dict.fromkeys(self.lines, None)  # type: ignore[assignment] # for suggestions
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        return list(self.lines)
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:
+        if cmd_name not in self.lines:
+            return None
+        single = typer.Typer(rich_markup_mode=None, add_completion=False)
+        single.command(cmd_name, help=self.lines[cmd_name])(_function(cmd_name))
+        return typer.main.get_command(single)
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(self.lines.items()))
+
+
+def _function(name: str) -> Callable[..., None]:
+    """The function of a command."""
+    if name in KINDS:
+        from sheets.cli.kinds import command
+
+        return command(KINDS[name])
+    if name == "packet":
+        from sheets.cli.packet import packet
+
+        return packet
+    from sheets.cli import others
+
+    found: Callable[..., None] = getattr(others, name)
+    return found
+
 
 app = typer.Typer(
+    cls=Commands,
     name="tablework",
     help="Printable table-work pages for young children, each at the child's own stage, at true "
     "size, checked against sourced guidance.",
@@ -37,143 +78,6 @@ app = typer.Typer(
     add_completion=False,
     no_args_is_help=True,
 )
-
-
-@app.command()
-def cutting(
-    picture: Annotated[
-        str | None,
-        typer.Argument(help="Word, code point or my-drawing.svg; none: plain practice lines."),
-    ] = None,
-    stage: Stage = 6,
-    shape: Annotated[
-        str | None, typer.Option("--shape", help="A practice line or shape of the stage.")
-    ] = None,
-    pieces: Annotated[int | None, typer.Option("--pieces", help="How many outlines.")] = None,
-    outline: Annotated[
-        Literal["corners", "soft"],
-        typer.Option("--outline", help="Stage 5 with a picture: straight sides or soft curves."),
-    ] = "corners",
-    turn: Annotated[
-        Literal["clockwise", "anticlockwise"] | None,
-        typer.Option("--turn", help="Print an arrow that shows which way round."),
-    ] = None,
-    paper: PaperName = None,
-    name: Name = "",
-    title: Title = None,
-    hand: HandName = "either",
-    language: Language = "en",
-    ink: InkName = "normal",
-    bar_measures: BarMeasures = None,
-    out: Out = None,
-    force: Force = False,
-    allow_outside: AllowOutside = False,
-) -> None:
-    """Strips, lanes, shapes, or a picture in an outline, to cut."""
-    from sheets.cli import run
-
-    options = run.options(
-        paper=paper, name=name, title=title, hand=hand, language=language, ink=ink
-    )
-    sheet = run.cutting_sheet(
-        picture, stage, options, shape=shape, pieces=pieces, form=outline, turn=turn
-    )
-    default = f"cutting-{run.slug(picture or shape or 'lines')}.pdf"
-    raise typer.Exit(
-        run.write_sheet(
-            sheet,
-            out or Path(default),
-            force=force,
-            allow_outside=allow_outside,
-            bar_measures=bar_measures,
-        )
-    )
-
-
-cli_kinds.register(app)
-cli_packet.register(app)
-
-
-@app.command()
-def check(
-    file: Annotated[Path, typer.Argument(help="An SVG file, made by tablework or not.")],
-    stage: Stage,
-    skill: Annotated[
-        Literal["cutting", "matching", "letters", "sequence", "pattern"],
-        typer.Option("--skill", help="Which guidance to check against."),
-    ] = "cutting",
-    json: Json = False,
-) -> None:
-    """Measure the marks of an SVG page by the guidance of a stage."""
-    from sheets.cli import run
-
-    raise typer.Exit(run.check_file(file, skill, stage, as_json=json))
-
-
-@app.command()
-def difficulty(
-    items: Annotated[list[str], typer.Argument(help="Pictures (word, code point) or SVG files.")],
-    json: Json = False,
-) -> None:
-    """Path complexity of outlines, and the stages that suit."""
-    from sheets.cli import run
-
-    run.print_difficulty(items, as_json=json)
-
-
-@app.command()
-def pictures(
-    word: Annotated[str | None, typer.Argument(help="Word or category to look for.")] = None,
-    json: Json = False,
-) -> None:
-    """The picture words, with the stages that suit each."""
-    from sheets.cli import run
-
-    run.print_pictures(word, as_json=json)
-
-
-@app.command()
-def guidance(
-    skill: Annotated[
-        Literal["cutting", "matching", "letters", "sequence", "pattern"] | None,
-        typer.Argument(help="Skill; none: all."),
-    ] = None,
-) -> None:
-    """The limits of every stage, with unit, kind and source."""
-    from sheets.check.guidance import render_text
-
-    typer.echo(render_text(skill))
-
-
-@app.command()
-def kinds() -> None:
-    """The kinds of sheet there are."""
-    from sheets.kinds import KINDS
-
-    for info in KINDS.values():
-        typer.echo(f"{info.name:14} {info.what} (skill: {info.skill})")
-
-
-@app.command()
-def themes() -> None:
-    """The built-in themes, with their words."""
-    from sheets.theme.theme import builtin
-
-    for theme in builtin():
-        typer.echo(f"{theme.slug:20} {theme.title}: {', '.join(w.text for w in theme.words)}")
-
-
-@app.command()
-def new(
-    what: Annotated[Literal["theme", "class"], typer.Argument(help="theme or class.")],
-    name: Annotated[str, typer.Argument(help="Title of the theme or class.")],
-    out: Annotated[Path | None, typer.Option("--out", help="File to write.")] = None,
-    force: Force = False,
-) -> None:
-    """A commented file to start from: a theme or a class list."""
-    from sheets.cli import run
-
-    run.write_starter(what, name, out, force=force)
 
 
 def _version(value: bool) -> None:
@@ -200,8 +104,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         result = app(args, prog_name="tablework", standalone_mode=False)
     except TableworkError as error:
+        from sheets.cli.report import in_flags
+
         for line in getattr(error, "problems", None) or (str(error),):
-            typer.echo(f"tablework: {line}", err=True)
+            typer.echo(f"tablework: {in_flags(line)}", err=True)
         return 2
     except typer.Abort:
         typer.echo("tablework: stopped", err=True)

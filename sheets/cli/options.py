@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 import typer
+
+from sheets.kinds import SKILLS
+
+if TYPE_CHECKING:
+    Skill = str
+else:
+    Skill = Literal[SKILLS]
+    """A column of the class list."""
 
 Stage = Annotated[int, typer.Option("--stage", help="Stage 0 to 6 of the child's skill.")]
 PaperName = Annotated[
@@ -45,9 +53,18 @@ Seed = Annotated[int, typer.Option("--seed", help="Another number, another page 
 Needs = Annotated[
     str, typer.Option("--needs", help="Words such as low-vision, separated by semicolons.")
 ]
-Words = Annotated[
-    list[str] | None, typer.Argument(help="Words, code points or SVG files instead of a theme.")
-]
-Laminate = Annotated[
-    bool, typer.Option("--laminate", help="8 mm between cards, for the film to seal.")
-]
+OF_EVERY_SHEET: tuple[tuple[str, Any, Any], ...] = (
+    ("paper", PaperName, None),
+    ("name", Name, ""),
+    ("title", Title, None),
+    ("hand", HandName, "either"),
+    ("language", Language, "en"),
+    ("ink", InkName, "normal"),
+    ("needs", Needs, ""),
+    ("seed", Seed, 0),
+    ("bar_measures", BarMeasures, None),
+    ("out", Out, None),
+    ("force", Force, False),
+    ("allow_outside", AllowOutside, False),
+)
+"""What every kind is told: name, annotation and default."""

@@ -10,11 +10,6 @@ import typer
 from sheets.cli.options import AllowOutside, BarMeasures, Force, InkName, PaperName
 
 
-def register(app: typer.Typer) -> None:
-    """Add the command to the application."""
-    app.command("packet")(packet)
-
-
 def packet(
     theme: Annotated[str, typer.Argument(help="Built-in theme or theme file.")],
     class_list: Annotated[
@@ -48,25 +43,24 @@ def packet(
     allow_outside: AllowOutside = False,
 ) -> None:
     """Every child's pages with keys and adult pages, in one run."""
-    from sheets.cli.run_packet import make_packet
+    from sheets.cli.report import PacketRun, report_packet
+    from sheets.packet.plan import Choices
+    from sheets.page.frame import paper as paper_called
 
-    raise typer.Exit(
-        make_packet(
-            theme,
-            class_list,
-            out,
-            paper=paper,
-            ink=ink,
-            seed=seed,
-            only=tuple(only or ()),
-            kinds=kinds,
-            days=days,
-            fresh=fresh,
-            spare=spare,
-            bar_measures=bar_measures,
-            dry_run=dry_run,
-            jobs=jobs,
-            force=force,
-            allow_outside=allow_outside,
-        )
+    choices = Choices(
+        paper=paper_called(paper),
+        ink=ink,
+        seed=seed,
+        only=tuple(only or ()),
+        kinds=_parts(kinds),
+        days=_parts(days),
+        fresh=fresh,
+        spare=spare,
+        bar_measures=bar_measures,
     )
+    run = PacketRun(dry_run=dry_run, force=force, allow_outside=allow_outside, jobs=jobs)
+    raise typer.Exit(report_packet(theme, class_list, out, choices, run))
+
+
+def _parts(text: str) -> tuple[str, ...]:
+    return tuple(part.strip() for part in text.split(",") if part.strip())

@@ -11,30 +11,21 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Literal
 
 from shapes.errors import FileError
+from sheets.check.guidance import STAGES
 from sheets.files.class_rows import ClassListError, Row, read_rows
+from sheets.kinds import SKILLS
+from sheets.kinds.options import NEEDS, Hand
 from sheets.theme.problems import nearest, quoted, unprintable
 
 __all__ = ["COLUMNS", "NEEDS", "SKILLS", "Child", "ClassList", "ClassListError", "load", "parse"]
 
-Hand = Literal["left", "right", "either"]
 _Problem = Callable[[str, str], None]  # column, what is wrong with the cell
 _CellOf = Callable[[str], str]
 
-SKILLS = ("cutting", "matching", "letters", "sequence", "pattern")
 COLUMNS = ("name", "tag", "hand", *SKILLS, "needs", "language")
-NEEDS = (
-    "low-vision",
-    "colour-vision",
-    "left-scissors",
-    "loop-scissors",
-    "spring-scissors",
-    "mouths-objects",
-    "not-cutting",
-)
-HIGHEST_STAGE = 6
+HIGHEST = STAGES[-1]
 
 MAX_BYTES = 2_000_000
 MAX_CHILDREN = 500
@@ -249,12 +240,10 @@ class _Reader:
         stages: dict[str, int] = {}
         for skill in SKILLS:
             text = cell_of(skill)
-            if re.fullmatch(r"[0-9]", text) and int(text) <= HIGHEST_STAGE:
+            if re.fullmatch(r"[0-9]", text) and int(text) <= HIGHEST:
                 stages[skill] = int(text)
             elif text:
-                problem(
-                    skill, f"{quoted(text)} is not a stage; write 0 to {HIGHEST_STAGE}, or nothing"
-                )
+                problem(skill, f"{quoted(text)} is not a stage; write 0 to {HIGHEST}, or nothing")
         if "not-cutting" in needs:
             if stages.get("cutting", 0) > 0:
                 self.remarks.append(

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from shapes.errors import InputError
-from sheets.files.class_list import NEEDS
+from sheets.files.class_list import COLUMNS, NEEDS
+from sheets.kinds import KINDS, SKILLS
 from sheets.theme.fields import MAX_TEXT
 from sheets.theme.problems import unprintable
+from sheets.theme.theme import DAYS
 
 _THEME = """\
 # A theme for tablework. Lines that begin with # are notes for you; the rest is read.
@@ -48,73 +50,25 @@ picture = "1F96C"
 text = "worm"
 picture = "1FAB1"
 
-# --- sequences: what comes first, what next ------------------------------------------------------
-# A step is a word from above, or a word with its own picture: "sprout:1F331".
-
-[[sequences]]
-title = "From bean to flower"
-steps = ["bean", "sprout:1F331", "plant:1F33F", "flower:1F33C"]
-short = [["bean", "sprout", "plant"]]   # shorter forms, in the same order
-# also = [["bean", "plant", "sprout", "flower"]]   # other orders that are right too
-
-# --- patterns: the part that repeats, two to four cells ------------------------------------------
-# A cell is a colour and a shape, or a word from above. A shape of its own for each colour helps
-# children who see colours otherwise, and black-and-white printers.
-
-[[patterns]]
-unit = ["orange triangle", "blue circle"]
-
-[[patterns]]
-unit = ["carrot", "tomato", "tomato"]
-
-# --- sorts: which belongs where; neither is optional ---------------------------------------------
-
-[[sorts]]
-title = "Where does the part we eat grow?"
-bins.under = ["carrot", "onion"]
-bins.above = ["tomato", "bean", "lettuce"]
-neither = ["worm"]
-
-# --- objects to match to their outlines at true size ---------------------------------------------
-# Things of the library by their short names, or your own, measured in mm where they stand.
-
-[objects]
-trace = [
-  "can211",
-  "ID1",
-  {{ name = "yoghurt tub", diameter_mm = 95 }},
-  {{ name = "tea box", width_mm = 120, depth_mm = 65, corner_mm = 4 }},
-]
-
-# --- letters to match, the ones to begin with first ----------------------------------------------
-
-[letters]
-set = ["T", "L", "O", "C", "B", "W"]
-# easy = ["T", "L", "O"]
-# hard = [["b", "p"]]               # small letters easily taken for each other
-
+{sections}
 # --- plan: what is on the table on which day -----------------------------------------------------
 
 [plan]
-monday = ["cutting"]
-tuesday = ["trace-match"]
-wednesday = ["sequence"]
-thursday = ["letter-match", "pattern"]
-friday = {{ kinds = ["cutting"], note = "Free choice; repeat what was liked." }}
+{plan}
 """
 
 _CLASS = """\
 # Class list: {title}
 # One line a child below the line of column names. Lines that begin with # are not read.
 # name: first name or nickname only. tag: two or three letters; left empty one is given.
-# hand: L R or ?. cutting to pattern: a stage from 0 to 6; left empty the child gets no such page.
+# hand: L R or ?. {first} to {last}: a stage from 0 to 6; left empty the child gets no such page.
 # needs: words with ; between them. The words: {needs}
 # language: such as en or es; left empty it is the main language of the theme.
 # Keep this file to yourself: it says what children need.
-name,tag,hand,cutting,matching,letters,sequence,pattern,needs,language
-Pip,,R,2,2,1,2,1,,
-Bo,,L,1,1,0,1,0,left-scissors,
-Juniper,,?,0,1,1,1,1,not-cutting;low-vision,es
+{columns}
+Pip,,R,{pip},,
+Bo,,L,{bo},left-scissors,
+Juniper,,?,{juniper},not-cutting;low-vision,es
 """
 
 
@@ -126,7 +80,22 @@ def starter_theme(title: str) -> str:
     """
     line = _line(title)
     quoted = line.replace("\\", "\\\\").replace('"', '\\"')
-    return _THEME.format(title=f'"{quoted}"')
+    sections = [entry.load().section for entry in KINDS.values() if entry.section]
+    return _THEME.format(
+        title=f'"{quoted}"',
+        sections="\n".join(section.starter for section in sections),
+        plan="\n".join(_plan()),
+    )
+
+
+def _plan() -> list[str]:
+    """The kinds in their order over a week of five days."""
+    week = DAYS[:5]
+    kinds = [f'"{entry.name}"' for entry in KINDS.values() if entry.planned]
+    days = [f"[{', '.join(kinds[i :: len(week)])}]" for i in range(len(week))]
+    note = "Free choice besides; repeat what was liked."
+    days[-1] = f'{{ kinds = {days[-1]}, note = "{note}" }}'
+    return [f"{day} = {kinds}" for day, kinds in zip(week, days, strict=True)]
 
 
 def starter_class(title: str) -> str:
@@ -135,7 +104,17 @@ def starter_class(title: str) -> str:
     Raises:
         InputError: a title that is empty, too long, or holds control characters.
     """
-    return _CLASS.format(title=_line(title), needs=" ".join(NEEDS))
+    others = len(SKILLS) - 1
+    return _CLASS.format(
+        title=_line(title),
+        needs=" ".join(NEEDS),
+        first=SKILLS[0],
+        last=SKILLS[-1],
+        columns=",".join(COLUMNS),
+        pip=",".join(["2"] * len(SKILLS)),
+        bo=",".join(["1"] * len(SKILLS)),
+        juniper=",".join(["0", *["1"] * others]),
+    )
 
 
 def _line(title: str) -> str:

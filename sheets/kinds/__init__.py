@@ -1,80 +1,62 @@
-"""The kinds of sheet there are. A kind's module is imported only when a sheet of it is made."""
+"""The kinds of sheet there are, one line each; a kind's own module is imported only when used."""
 
 from __future__ import annotations
 
 import importlib
 from dataclasses import dataclass
-from types import ModuleType
+from typing import TYPE_CHECKING
 
 from shapes.errors import InputError
 
+if TYPE_CHECKING:
+    from sheets.kinds.kind import Kind
+
 
 @dataclass(frozen=True, slots=True)
-class KindInfo:
-    """One row of the table of kinds.
+class Entry:
+    """One line of the table of kinds; the rest is in the module's ``KIND``.
 
     Args:
-        skill: the column of the class list that gives the stage.
-        module: where its code is.
-        what: one line for ``tablework kinds``.
+        name: of the command; the module is the same with underscores.
+        skill: the column of the class list that gives the stage, and the guidance it is held to.
+        about: help line of the command.
+        section: table of a theme file that the kind reads; empty if only words.
+        planned: whether a packet without a plan has it.
     """
 
     name: str
     skill: str
-    module: str
-    what: str
+    about: str
+    section: str = ""
+    planned: bool = True
+
+    def load(self) -> Kind:
+        """What the kind declares, imported now."""
+        found: Kind = importlib.import_module(f"sheets.kinds.{self.name.replace('-', '_')}").KIND
+        return found
 
 
-KINDS: dict[str, KindInfo] = {
-    info.name: info
-    for info in (
-        KindInfo(
-            "cutting",
-            "cutting",
-            "sheets.kinds.cutting.pages",
-            "strips, lanes, shapes and picture outlines to cut, from tearing on a fold to the "
-            "picture's own outline",
-        ),
-        KindInfo(
-            "trace-match",
-            "matching",
-            "sheets.kinds.trace_match.pages",
-            "real things to set on their outlines at true size, or picture cards to lay on their "
-            "shadows",
-        ),
-        KindInfo(
-            "sequence",
-            "sequence",
-            "sheets.kinds.sequence.pages",
-            "picture cards to cut apart and lay in order on a strip or a ring",
-        ),
-        KindInfo(
-            "letter-match",
-            "letters",
-            "sheets.kinds.letter_match.pages",
-            "the same letter, capital to small, picture to first letter, first-letter sort; to "
-            "draw lines on or as cards",
-        ),
-        KindInfo(
-            "pattern",
-            "pattern",
-            "sheets.kinds.pattern.pages",
-            "rows to match, mend, copy or carry on, and pictures to colour like the sample; with "
-            "tiles or boxes",
-        ),
-    )
-}
+_ENTRIES = (
+    Entry("cutting", "cutting", "Strips, lanes, shapes, or a picture in an outline, to cut."),
+    Entry("trace-match", "matching", "Real things to set on their outlines.", "objects"),
+    Entry("shadow-match", "matching", "Picture cards to lay on their shadows.", planned=False),
+    Entry("letter-match", "letters", "Letters to match: same, small, first of a word, or a sort.",
+          "letters"),
+    Entry("sequence", "sequence", "Picture cards to cut apart and lay in order.", "sequences"),
+    Entry("pattern", "pattern", "Rows to copy, mend or carry on.", "patterns"),
+    Entry("colour-copy", "pattern", "Pictures to colour like the sample.", planned=False),
+    Entry("sort-mat", "sorting", "Picture cards to lay where they belong.", "sorts"),
+)  # fmt: skip
+
+KINDS: dict[str, Entry] = {entry.name: entry for entry in _ENTRIES}
+SKILLS = tuple(dict.fromkeys(entry.skill for entry in _ENTRIES))
+"""Columns of the class list, in the order of the kinds."""
 
 
-def kind(name: str) -> KindInfo:
-    """The table row of a kind; InputError if there is none."""
+def entry(name: str) -> Entry:
+    """The line of a kind; InputError if there is none."""
     try:
         return KINDS[name]
     except KeyError:
         known = ", ".join(KINDS)
         raise InputError(f"kind '{name}' is not known", fix=f"use one of: {known}") from None
-
-
-def module(name: str) -> ModuleType:
-    """The code of a kind, imported now."""
-    return importlib.import_module(kind(name).module)

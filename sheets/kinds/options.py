@@ -11,6 +11,16 @@ from sheets.page.model import Paper
 Hand = Literal["left", "right", "either"]
 Ink = Literal["normal", "saver"]
 HANDS: tuple[Hand, ...] = ("left", "right", "either")
+NEEDS = (
+    "low-vision",
+    "colour-vision",
+    "left-scissors",
+    "loop-scissors",
+    "spring-scissors",
+    "mouths-objects",
+    "not-cutting",
+)
+"""What a page and its materials are suited to; the words of the class list's column."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,3 +52,19 @@ class Options:
     def far_side(self) -> Literal["left", "right"]:
         """The edge across from :attr:`start_side`."""
         return "right" if self.hand == "left" else "left"
+
+
+MOST_FOR_LOW_VISION = 4
+"""Things to choose from, cards or outlines on one page for low vision (our setting)."""
+BOLD_LINE = 2.0
+"""Least line of a page for low vision, mm."""
+
+
+def is_low(options: Options) -> bool:
+    """Whether the page is for low vision."""
+    return "low-vision" in options.needs
+
+
+def least_line(options: Options) -> float:
+    """To what the lines of pictures are widened, mm; 0 leaves them as they are."""
+    return BOLD_LINE if is_low(options) else 0.0

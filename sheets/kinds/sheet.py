@@ -1,19 +1,31 @@
-"""Puts a page together: head, bars, the kind's own marks, checked, and the adult's lines."""
+"""Builds a sheet: pages with head, bars and the kind's marks, measured; key, materials, lines."""
 
 from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal
 
+from shapes.path import BBox
 from shapes.pictures.pictures import Picture
 from sheets.check.check import check_page, summary_line
-from sheets.kinds.options import Options
+from sheets.kinds.materials import LOOSE_LINE, TRIMMER, printed
+from sheets.kinds.options import Options, least_line
 from sheets.page.art import credit_line, picture_in
+from sheets.page.cards import CardGrid, cut_ticks, face, grid_in
 from sheets.page.frame import PRINT_LINE, Frame, foot, head, measure_bars
-from sheets.page.marks import describe, mark_bbox
-from sheets.page.model import Artwork, Finding, Mark, Page, Place, Role, Text
+from sheets.page.model import (
+    Cut,
+    Finding,
+    Mark,
+    Material,
+    Page,
+    Paper,
+    Place,
+    Role,
+    Sheet,
+    Stock,
+    Text,
+)
 
 OTHER_RULES = (
     "Usual caution only: your programme's licensing, health and allergy rules and a licensed "
@@ -24,92 +36,223 @@ KEY_PT = 9.5
 """Type of the lines on a key, large enough to be read when two keys share a page."""
 
 
-@dataclass(frozen=True, slots=True)
-class Assembled:
-    """A finished child's page with what was measured on it and what its foot says."""
-
-    page: Page
-    findings: tuple[Finding, ...]
-    lines: tuple[str, ...]
+UNDER_TITLE = 8.0
+"""Between the head and what stands below it, mm."""
 
 
-def child_page(
-    options: Options,
-    marks: Sequence[Mark],
-    *,
-    skill: str,
-    stage: int,
-    title: str,
-    label: str,
-    badge: Picture | None = None,
-    notes: Sequence[str] = (),
-    caution: str = "",
-    stock: Literal["plain", "card"] = "plain",
-) -> Assembled:
-    """One page for a child, measured against guidance as finished.
+class SheetBuilder:
+    """Collects what a kind draws and says, and makes a :class:`sheets.page.model.Sheet` of it.
+
+    Every page is measured against guidance when it is finished.
 
     Args:
-        marks: what the kind draws in the work area.
-        label: the page's name in the PDF outline.
-        badge: small picture in the head.
-        notes: lines for the adult between the printing line and the findings.
-        caution: last line but the credit; :data:`OTHER_RULES` is added to it.
+        kind, skill: whose sheet it is, and the guidance it is measured by.
+        title: of every page, unless the options have one.
+        badge: small picture in the head of every page.
     """
-    frame = Frame(options.paper)
-    shown = [picture_in(badge, frame.badge, id="badge", line_mm=0.7)] if badge else []
-    bare = Page(
-        options.paper,
-        (
-            *head(frame, title, options.name),
-            *shown,
-            *measure_bars(frame, options.far_side),
-            *marks,
-        ),
-        label=label,
-        stock=stock,
-    )
-    findings = check_page(bare, skill, stage)
-    lines = [PRINT_LINE, *notes, summary_line(findings, skill)]
-    if caution:
-        lines.append(f"{caution} {OTHER_RULES}")
-    credit = credit_line(_artworks(bare.marks))
-    if credit:
-        lines.append(credit)
-    page = dataclasses.replace(bare, marks=(*bare.marks, *foot(frame, lines)))
-    return Assembled(page, findings, tuple(lines))
+
+    def __init__(
+        self, kind: str, skill: str, stage: int, options: Options, title: str, badge: Picture | None
+    ) -> None:
+        self.kind, self.skill, self.stage, self.options = kind, skill, stage, options
+        self.title = options.title or title
+        self.badge = badge
+        self._pages: list[Page] = []
+        self._key: list[Page] = []
+        self._findings: list[Finding] = []
+        self._lines: dict[str, None] = {}
+        self._materials: list[Material] = []
+        self._preparation: list[str] = []
+        self._cautions: list[str] = []
+        self._parameters: dict[str, object] = {}
+
+    @property
+    def frame(self) -> Frame:
+        """Where things go on the paper of the options."""
+        return Frame(self.options.paper)
+
+    # --- the child's pages ---
+
+    def page(
+        self,
+        marks: Sequence[Mark],
+        what: str,
+        *,
+        say: Sequence[str] = (),
+        caution: str = "",
+        stock: Stock = "plain",
+        paper: Paper | None = None,
+        cuts: Sequence[Cut] = (),
+    ) -> None:
+        """Add a page for the child.
+
+        Args:
+            marks: what the kind draws in the work area.
+            what: names the page beside the title in the PDF outline.
+            say: lines for the adult between the printing line and the findings.
+            caution: last line but the credit; :data:`OTHER_RULES` is added to it.
+            paper: if another than that of the options, such as the same on its side.
+            cuts: straight cuts that an adult makes.
+        """
+        frame = Frame(paper or self.options.paper)
+        badge = [picture_in(self.badge, frame.badge, id="badge", line_mm=0.7)] if self.badge else []
+        bare = Page(
+            frame.paper,
+            (
+                *head(frame, self.title, self.options.name),
+                *badge,
+                *measure_bars(frame, self.options.far_side),
+                *marks,
+            ),
+            label=f"{self.title}: {what}",
+            stock=stock,
+            cuts=tuple(cuts),
+        )
+        findings = self._measured(bare)
+        lines = [PRINT_LINE, *(line for line in say if line), summary_line(findings, self.skill)]
+        if caution:
+            lines.append(f"{caution} {OTHER_RULES}")
+        lines += _credit(bare.marks)
+        self._pages.append(dataclasses.replace(bare, marks=(*bare.marks, *foot(frame, lines))))
+        self._lines |= dict.fromkeys(lines)
+
+    def cards(
+        self,
+        marks: Sequence[Mark],
+        grid: CardGrid,
+        *,
+        what: str = "cards",
+        say: Sequence[str] = (),
+        caution: str = "",
+        stock: Stock = "card",
+    ) -> None:
+        """Add the page of cards that an adult cuts apart along the cuts of their grid."""
+        cuts = [Cut(cut.direction == "across", cut.at) for cut in grid.cuts]
+        self.page(marks, what, say=say, caution=caution, stock=stock, cuts=cuts)
+
+    def grid(self, count: int, width: float, height: float) -> CardGrid:
+        """Cards of one size below the head of a page.
+
+        Raises:
+            FitError: the cards do not fit.
+        """
+        work = self.frame.work
+        area = BBox(work.x0, work.y0, work.x1, work.y1 - UNDER_TITLE)
+        return grid_in(area, self.options.paper, count, width, height)
+
+    def faces(
+        self, grid: CardGrid, pictures: Sequence[Picture], *, insets: Sequence[float]
+    ) -> list[Mark]:
+        """Loose cards with pictures, and the ticks of their cuts.
+
+        Args:
+            insets: white rim of each card, mm.
+        """
+        marks: list[Mark] = [*cut_ticks(grid)]
+        rows = zip(grid.cards, pictures, insets, strict=True)
+        for k, (box, picture, inset) in enumerate(rows, start=1):
+            marks += face(
+                box,
+                picture,
+                id=f"card-{k}",
+                role=Role.CARD,
+                inset=inset,
+                least_line_mm=least_line(self.options),
+            )
+        return marks
+
+    def cards_to_cut(
+        self, marks: Sequence[Mark], grid: CardGrid, what: str, *, say: Sequence[str] = ()
+    ) -> None:
+        """Add a page of loose cards, what an adult does about it, and the usual caution.
+
+        Args:
+            what: the cards are called so, such as ``tiles``.
+        """
+        cut = f"An adult cuts the {what} beforehand: {{}}"
+        caution = LOOSE_LINE.format(what.capitalize())
+        self.cards(
+            marks, grid, what=what, say=[cut.format(grid.short_plan()), *say], caution=caution
+        )
+        self.needs(printed(f"sheet of {what}, on card", "small-parts"), TRIMMER)
+        self.prepare(cut.format(grid.plan()))
+        self.caution(caution)
+
+    def back(self, marks: Sequence[Mark]) -> None:
+        """Add the other side of the page of cards, which has no head and foot of its own."""
+        page = Page(self.options.paper, tuple(marks), label=f"{self.title}: backs", stock="card")
+        self._measured(page)
+        self._pages.append(page)
+
+    def _measured(self, page: Page) -> tuple[Finding, ...]:
+        findings = check_page(page, self.skill, self.stage)
+        self._findings += findings
+        return findings
+
+    # --- the adult's side ---
+
+    def key(
+        self,
+        marks: Sequence[Mark],
+        notes: Sequence[str] = (),
+        *,
+        what: str = "key",
+        title: str = "",
+        paper: Paper | None = None,
+    ) -> None:
+        """Add a page of the answer key: the child's page again with the answers.
+
+        Args:
+            what: names the page in the PDF outline, such as ``pattern, key``.
+            title: in its head, if not the title of the sheet.
+            paper: as for :meth:`page`.
+
+        Raises:
+            FitError: more notes than the foot of a page holds.
+        """
+        frame = Frame(paper or self.options.paper)
+        shown = f"Adult key: {title or self.title}"
+        header = Text(frame.work.x0, frame.live.y1 - 7.0, shown, 16.0, Role.ADULT, id="key")
+        lines = [*(note for note in notes if note), *_credit(marks)]
+        below = foot(frame, lines, size_pt=KEY_PT, bar=False)
+        label = f"{self.title}: {what}"
+        self._key.append(Page(frame.paper, (header, *marks, *below), label=label))
+
+    def needs(self, *materials: Material) -> None:
+        """Add things to have on the table."""
+        self._materials += materials
+
+    def prepare(self, *steps: str) -> None:
+        """Add what an adult does beforehand; empty ones are left out."""
+        self._preparation += [step for step in steps if step]
+
+    def caution(self, *lines: str) -> None:
+        """Add cautions; :data:`OTHER_RULES` follows them all."""
+        self._cautions += lines
+
+    def record(self, **values: object) -> None:
+        """Keep values that made this sheet, such as sizes, words and the answer."""
+        self._parameters |= values
+
+    def done(self) -> Sheet:
+        """The finished sheet."""
+        return Sheet(
+            kind=self.kind,
+            skill=self.skill,
+            stage=self.stage,
+            title=self.title,
+            pages=tuple(self._pages),
+            key=tuple(self._key),
+            materials=tuple(self._materials),
+            preparation=tuple(self._preparation),
+            cautions=(*self._cautions, OTHER_RULES),
+            findings=tuple(self._findings),
+            parameters=self._parameters,
+            adult_lines=tuple(self._lines),
+            language=self.options.language,
+        )
 
 
-def key_page(
-    options: Options,
-    marks: Sequence[Mark],
-    *,
-    title: str,
-    label: str,
-    notes: Sequence[str] = (),
-) -> Page:
-    """The adult's answer key: the child's page again with the answers, headed as the adult's."""
-    frame = Frame(options.paper)
-    header: list[Mark] = [
-        Text(frame.work.x0, frame.live.y1 - 7.0, f"Adult key: {title}", 16.0, Role.ADULT, id="key")
-    ]
-    credit = credit_line(_artworks(marks))
-    lines = [*notes, *([credit] if credit else [])]
-    below = foot(frame, lines, size_pt=KEY_PT, bar=False)
-    return Page(options.paper, (*header, *marks, *below), label=label, stock="plain")
-
-
-def _artworks(marks: Sequence[Mark]) -> list[Artwork]:
-    return [mark.artwork for mark in marks if isinstance(mark, Place)]
-
-
-def ink_outside(page: Page, margin: float) -> list[str]:
-    """Names of the marks whose ink comes nearer than ``margin`` mm to the paper edge."""
-    paper = page.paper
-    return [
-        describe(mark)
-        for mark in page.marks
-        if (box := mark_bbox(mark)).x0 < margin
-        or box.y0 < margin
-        or box.x1 > paper.width - margin
-        or box.y1 > paper.height - margin
-    ]
+def _credit(marks: Sequence[Mark]) -> list[str]:
+    credit = credit_line([mark.artwork for mark in marks if isinstance(mark, Place)])
+    return [credit] if credit else []

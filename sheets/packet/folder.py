@@ -98,7 +98,7 @@ def _check_content(folder: Path, selection: Mapping[str, object], force: bool) -
         raise FileError(
             f"the folder holds other files ({shown})",
             where=str(folder),
-            fix="name another folder, or add --force to write the packet beside them",
+            fix="name another folder, or give `force` to write the packet beside them",
         )
     old = index.get("selection")
     if isinstance(old, dict):
@@ -107,7 +107,7 @@ def _check_content(folder: Path, selection: Mapping[str, object], force: bool) -
                 raise FileError(
                     f"the folder holds a packet of other {what}, which would be lost",
                     where=str(folder),
-                    fix="name another folder, or add --force to replace it",
+                    fix="name another folder, or give `force` to replace it",
                 )
 
 

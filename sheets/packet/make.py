@@ -17,16 +17,17 @@ from pathlib import Path
 
 from shapes.errors import InputError
 from shapes.letters.font import check_text
-from sheets.kinds import module
+from sheets.kinds import entry
+from sheets.kinds.making import make_sheet as make_any
 from sheets.kinds.options import Options
+from sheets.kinds.source import Source
 from sheets.packet.files import PacketFiles
 from sheets.packet.folder import replacing
 from sheets.packet.index import selection, write_index
 from sheets.packet.plan import INDEX, Counts, Digest, Gap, Limits, Plan, PlannedSheet
-from sheets.page.model import Finding, Page, Role, Sheet, Stroke
+from sheets.page.marks import BarError, compensated
+from sheets.page.model import Finding, Page, Sheet
 from sheets.theme.problems import ProblemsError
-
-BAR_OPTION = "--bar-measures"
 
 _NAMED = 3
 
@@ -95,18 +96,13 @@ def make_sheet(plan: Plan, planned: PlannedSheet) -> Sheet:
             raise
         sheet = _make(plan, planned, dataclasses.replace(planned.options, language=main))
     if plan.choices.bar_measures is not None:
-        from sheets.page.marks import compensated
-
         pages = tuple(compensated(page, plan.choices.bar_measures) for page in sheet.pages)
         sheet = dataclasses.replace(sheet, pages=pages)
     return sheet
 
 
 def _make(plan: Plan, planned: PlannedSheet, options: Options) -> Sheet:
-    code = module(planned.kind)
-    task = code.from_theme(plan.theme, planned.stage, options)
-    sheet: Sheet = code.make(task, options)
-    return sheet
+    return make_any(planned.kind, Source(plan.theme), planned.stage, options)
 
 
 # --- making ---------------------------------------------------------------------------------------
@@ -146,9 +142,9 @@ def prepare(
     for number, planned in enumerate(plan.sheets, start=1):
         try:
             sheet = make_sheet(plan, planned)
+        except BarError:
+            raise  # of the printer, so it holds for every page
         except InputError as error:
-            if error.where.startswith(BAR_OPTION):
-                raise  # of the printer, so it holds for every page
             failed.setdefault(planned.kind, []).append((planned, error))
         else:
             digest = _digest(sheet, limits)
@@ -199,7 +195,7 @@ def _beforehand(plan: Plan, jobs: int) -> None:
     for planned in plan.sheets:
         stages.setdefault(planned.kind, set()).add(planned.stage)
     for kind, found in stages.items():
-        make = getattr(module(kind), "beforehand", None)
+        make = getattr(entry(kind).load().module(), "beforehand", None)
         if make is not None:
             make(plan.theme, found, jobs)
 
@@ -240,7 +236,9 @@ def _digest(sheet: Sheet, limits: Limits) -> Digest:
         materials=sheet.materials,
         preparation=sheet.preparation,
         cautions=sheet.cautions,
-        cuts=tuple(cuts for page in sheet.pages if (cuts := _adult_cuts(page))),
+        cuts=tuple(
+            tuple(round(cut.at, 2) for cut in page.cuts) for page in sheet.pages if page.cuts
+        ),
         on_its_side=any(page.paper.width > page.paper.height for page in sheet.pages),
         outside=tuple(_sentences(sheet.findings)),
         parameters=sheet.parameters,
@@ -274,19 +272,6 @@ def _sentences(findings: tuple[Finding, ...]) -> Iterator[str]:
         if finding.outside:
             seen.setdefault(finding.sentence())
     return iter(seen)
-
-
-def _adult_cuts(page: Page) -> tuple[float, ...]:
-    """Coordinates of the straight cuts an adult makes; none where the child cuts the cards."""
-    strokes = [mark for mark in page.marks if isinstance(mark, Stroke)]
-    if any(mark.role is Role.CUT and mark.id == "card-lines" for mark in strokes):
-        return ()
-    found = []
-    for mark in strokes:
-        if mark.role is Role.ADULT and mark.id.startswith(("adult-cut-", "card-cut-")):
-            (x, y), end = mark.paths[0].start, mark.paths[0].end
-            found.append(round(y if abs(end[1] - y) < abs(end[0] - x) else x, 2))
-    return tuple(found)
 
 
 # --- writing --------------------------------------------------------------------------------------

@@ -14,7 +14,7 @@ from hashlib import blake2b
 
 from shapes.errors import InputError
 from sheets.files.class_list import Child, ClassList
-from sheets.kinds import KINDS, kind
+from sheets.kinds import KINDS, entry
 from sheets.kinds.options import Ink, Options
 from sheets.packet.key_pairs import page_of, pages_for
 from sheets.page.frame import LETTER
@@ -274,7 +274,7 @@ def make_plan(theme: Theme, classlist: ClassList, choices: Choices) -> Plan:
         InputError: an unknown child, kind or day in the choices, or no page at all.
     """
     if choices.spare < 0.0 or not math.isfinite(choices.spare):
-        raise InputError("less than nothing to spare", where="--spare", fix="give 0 or more")
+        raise InputError("less than nothing to spare", where="`spare`", fix="give 0 or more")
     children = _children(classlist.children, choices.only)
     days, remarks = _days(theme, choices)
     sheets: list[PlannedSheet] = []
@@ -355,7 +355,7 @@ def _children(children: Sequence[Child], only: Sequence[str]) -> tuple[Child, ..
             near = difflib.get_close_matches(wanted, known, n=2, cutoff=0.5)
             raise InputError(
                 f"no child '{wanted.strip()}' in the class list",
-                where="--only",
+                where="`only`",
                 fix=f"did you mean {' or '.join(near)}?" if near else "give a name or a tag of it",
             )
         chosen += found
@@ -375,9 +375,6 @@ def _days(theme: Theme, choices: Choices) -> tuple[_Days, tuple[str, ...]]:
     for row in theme.plan:
         times: dict[str, int] = {}
         for name in row.kinds:
-            if name not in KINDS:
-                remarks.append(f"{row.day}: this version makes no {name} pages; left out")
-                continue
             times.setdefault(name, seen.get(name, 0))
         for name in times:
             seen[name] = seen.get(name, 0) + 1
@@ -385,13 +382,14 @@ def _days(theme: Theme, choices: Choices) -> tuple[_Days, tuple[str, ...]]:
         if row.day in wanted and (kinds or not asked):
             days.append((PlannedDay(row.day, kinds, row.note), times))
     # Kinds asked for that the plan does not have; all kinds if there is no plan.
-    more = [name for name in asked or (() if theme.plan else KINDS) if name not in seen]
+    planned = [name for name, found in KINDS.items() if found.planned]
+    more = [name for name in asked or (() if theme.plan else planned) if name not in seen]
     if more and not choices.days:
         days.append((PlannedDay("", tuple(more)), dict.fromkeys(more, 0)))
     if not any(day.kinds for day, _ in days):
         raise InputError(
             "the plan has none of these kinds on these days",
-            where="--kinds" if asked else "--days" if choices.days else "plan",
+            where="`kinds`" if asked else "`days`" if choices.days else "plan",
             fix=f"the plan of {theme.title}: "
             + "; ".join(f"{row.day} {', '.join(row.kinds)}" for row in theme.plan),
         )
@@ -400,9 +398,9 @@ def _days(theme: Theme, choices: Choices) -> tuple[_Days, tuple[str, ...]]:
 
 def _kind(name: str) -> str:
     try:
-        return kind(name.strip().lower()).name
+        return entry(name.strip().lower()).name
     except InputError as error:
-        raise InputError(error.what, where="--kinds", fix=error.fix) from None
+        raise InputError(error.what, where="`kinds`", fix=error.fix) from None
 
 
 def _wanted_days(theme: Theme, days: Iterable[str]) -> tuple[str, ...]:
@@ -413,13 +411,13 @@ def _wanted_days(theme: Theme, days: Iterable[str]) -> tuple[str, ...]:
             near = difflib.get_close_matches(day, DAYS, n=1)
             raise InputError(
                 f"'{day}' is not a day",
-                where="--days",
+                where="`days`",
                 fix=f"did you mean {near[0]}?" if near else f"use {', '.join(DAYS)}",
             )
         if day not in planned:
             raise InputError(
                 f"{theme.title} has no plan for {day}",
-                where="--days",
+                where="`days`",
                 fix=f"its days: {', '.join(planned)}" if planned else "add [plan] to the theme",
             )
     return tuple(wanted) or planned

@@ -19,6 +19,7 @@ from shapes.path import BBox, Path
 from sheets.page.marks import BAR_LENGTH
 from sheets.page.model import (
     FURNITURE_GREY,
+    Cut,
     Mark,
     Paper,
     Role,
@@ -59,7 +60,7 @@ def paper(name: str | None) -> Paper:
         return PAPERS[name.lower()]
     except KeyError:
         raise InputError(
-            f"paper '{name}' is not known", where="--paper", fix="use letter or a4"
+            f"paper '{name}' is not known", where="`paper`", fix="use letter or a4"
         ) from None
 
 
@@ -273,6 +274,12 @@ def adult_cuts(frame: Frame, xs: Sequence[float], ys: Sequence[float]) -> list[M
         outside = -7.0 if x < frame.work.center[0] else 1.2
         marks += _adult_cut(Path.line((x, low), (x, high)), number, x + outside, high - 4.0)
     return marks
+
+
+def straight_cuts(xs: Sequence[float], ys: Sequence[float]) -> tuple[Cut, ...]:
+    """The cuts that :func:`adult_cuts` draws, in their order."""
+    across = tuple(Cut(True, y) for y in sorted(ys, reverse=True))
+    return (*across, *(Cut(False, x) for x in sorted(xs)))
 
 
 def _adult_cut(path: Path, number: int, x: float, y: float) -> list[Mark]:

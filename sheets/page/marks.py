@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 from shapes.affine import Affine
-from shapes.errors import FitError, InputError
+from shapes.errors import FitError
 from shapes.letters.font import cap_height_mm, text_width_mm
 from shapes.path import BBox
 from sheets.page.model import Fill, Mark, Page, Place, Role, Stroke, Text
@@ -16,6 +16,10 @@ BAR_LENGTH = 100.0
 # --- making up for a printer that shrinks ---------------------------------------------------------
 
 
+class BarError(FitError):
+    """Pages that cannot be made larger or smaller for what the printed bar measured."""
+
+
 def compensated(page: Page, bar_measures: float) -> Page:
     """The page made ``100 / bar_measures`` larger about the middle of the paper.
 
@@ -23,13 +27,12 @@ def compensated(page: Page, bar_measures: float) -> Page:
         bar_measures: what the printed 100 mm bar measured, in mm, from 50 to 200.
 
     Raises:
-        InputError: the measure is out of range.
-        FitError: some mark would leave the paper; the message names it.
+        BarError: the measure is out of range, or some mark would leave the paper.
     """
     if not 50.0 <= bar_measures <= 200.0:
-        raise InputError(
+        raise BarError(
             f"a 100 mm bar that measures {bar_measures:g} mm is out of range",
-            where="--bar-measures",
+            where="`bar-measures`",
             fix="measure again, in millimetres (50 to 200)",
         )
     factor = BAR_LENGTH / bar_measures
@@ -48,14 +51,18 @@ def compensated(page: Page, bar_measures: float) -> Page:
                     box.x1 - sheet.x1 + EDGE_CANNOT_PRINT,
                     box.y1 - sheet.y1 + EDGE_CANNOT_PRINT,
                 )
-                raise FitError(
+                raise BarError(
                     f"made {factor:.3f} times larger, {describe(mark)} no longer fits the paper "
                     f"({over:.1f} mm over)",
-                    where=f"--bar-measures {bar_measures:g}",
+                    where=f"`bar-measures` {bar_measures:g}",
                     fix="print at actual size instead, or take larger paper",
                 )
         marks.append(scaled)
-    return dataclasses.replace(page, marks=tuple(marks))
+    cuts = tuple(
+        dataclasses.replace(cut, at=factor * cut.at + (m.f if cut.across else m.e))
+        for cut in page.cuts
+    )
+    return dataclasses.replace(page, marks=tuple(marks), cuts=cuts)
 
 
 EDGE_CANNOT_PRINT = 2.0

@@ -25,6 +25,8 @@ LANE_TINT: Colour = "#dcdcdc"
 Anchor = Literal["start", "middle", "end"]
 Cap = Literal["butt", "round"]
 Join = Literal["miter", "round"]
+Stock = Literal["plain", "card"]
+Use = Literal["paper", "consumed", "tool", "adult", "shared"]
 
 
 class Role(str, Enum):
@@ -40,6 +42,7 @@ class Role(str, Enum):
     MODEL = "model"
     ANSWER_SPACE = "answer-space"
     ART = "art"
+    CARD = "card"  # something that comes loose: its paper, and what is printed on it
     GUIDE = "guide"  # helps the hand: stop mark, start dot, direction arrow
     FURNITURE = "furniture"  # name line, title, measure bars
     ADULT = "adult"  # words and lines for the adult only (also lines an adult cuts beforehand)
@@ -190,12 +193,22 @@ class Page:
     Args:
         label: what the PDF outline and page labels call it (no child's full name in file metadata).
         stock: kind of paper to print on.
+        cuts: straight cuts through the paper that an adult makes, in their order.
     """
 
     paper: Paper
     marks: tuple[Mark, ...]
     label: str = ""
-    stock: Literal["plain", "card"] = "plain"
+    stock: Stock = "plain"
+    cuts: tuple[Cut, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A straight cut of a trimmer, from edge to edge: ``at`` is y in mm if across, else x."""
+
+    across: bool
+    at: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,9 +237,15 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """A thing to have on the table: how many, and of what."""
+    """A thing to have on the table: how many, and of what.
+
+    Args:
+        use: ``paper`` is printed, ``consumed`` is used up, a ``tool`` is had by each child, things
+            that are ``shared`` stand on the table for all, and only the ``adult`` has the last.
+        caution: id of its usual caution; may be empty.
+    """
 
     name: str
     quantity: float
-    unit: str = ""
+    use: Use
     caution: str = ""

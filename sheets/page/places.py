@@ -111,7 +111,7 @@ def _too_large(count: int, width: float, height: float, area: BBox) -> FitError:
     return FitError(
         f"{count} boxes of {width:g} x {height:g} mm do not fit "
         f"{area.width:.0f} x {area.height:.0f} mm",
-        where="--steps",
+        where="`steps`",
         fix="use fewer steps or a later stage, whose cards are smaller",
     )
 

@@ -175,7 +175,7 @@ def _check_target(path: pathlib.Path, force: bool) -> None:
         raise FileError("this is a folder", where=str(path), fix="add a file name")
     if path.exists() and not force:
         raise FileError(
-            "the file exists already", where=str(path), fix="name another or add --force"
+            "the file exists already", where=str(path), fix="name another or give `force`"
         )
 
 

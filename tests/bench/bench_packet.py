@@ -22,9 +22,8 @@ HANDS = "RRLR?"
 
 PROGRAM = """
 import sys
-from pathlib import Path
-from sheets.cli.run_packet import make_packet
-make_packet("reedy-pond", Path(sys.argv[1]), Path(sys.argv[2]), paper="letter")
+from sheets.cli.main import main
+main(["packet", "reedy-pond", "--class", sys.argv[1], "--out", sys.argv[2], "--paper", "letter"])
 import resource
 print("peak", resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
 """
@@ -32,11 +31,11 @@ print("peak", resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
 
 def class_of(count: int) -> str:
     """A class list of that many children, with names of two syllables and a number."""
-    lines = ["name,hand,cutting,matching,letters,sequence,pattern"]
+    lines = ["name,hand,cutting,matching,letters,sequence,pattern,sorting"]
     syllables = ("Pip", "Bram", "Zu", "Mar", "Fen", "Os", "Ju", "Kes", "Sor", "Ink")
     for i in range(count):
         name = syllables[i % 10] + syllables[i // 10 % 10].lower() + ("o" * (i // 100))
-        lines.append(f"{name},{HANDS[i % 5]},{STAGES[i % 7]}")
+        lines.append(f"{name},{HANDS[i % 5]},{STAGES[i % 7]},{i % 7}")
     return "\n".join(lines) + "\n"
 
 

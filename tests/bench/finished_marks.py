@@ -55,9 +55,9 @@ def pages_of(job: Job, out: Path) -> dict[str, list[Page]]:
     Raises:
         RuntimeError: the packet was not made, or not every page of it was seen.
     """
-    from sheets.cli.run_packet import make_packet
     from sheets.write.pdf import PdfDocument
     from tests.bench.same_pages import page_count
+    from tests.packets import make_packet
 
     seen: dict[int, tuple[PdfDocument, list[Page]]] = {}
     original = PdfDocument.add

@@ -63,8 +63,8 @@ def write_job(folder: Path, classlist: str = "") -> Job:
 def sheet_count(job: Job) -> int:
     """How many sheets the children of a job get, by the program's own plan."""
     from sheets.files import class_list as classlist
+    from sheets.files import theme_file as theme
     from sheets.packet.plan import Choices, make_plan
-    from sheets.theme import theme
 
     found, listed = theme.load(str(job.theme)), classlist.load(job.classlist)
     return len(make_plan(found, listed, Choices(fresh=True)).sheets)

@@ -25,7 +25,8 @@ import pytest
 
 from shapes.pictures.names import cldr_names, languages, name, plain_code
 from shapes.pictures.pictures import Picture
-from sheets.theme.theme import Theme, builtin
+from sheets.files.theme_file import builtin
+from sheets.theme.theme import Theme
 
 EXTRACT = FilePath(__file__).parent.parent / "data" / "cldr" / "names.json"
 
@@ -50,13 +51,7 @@ def extract() -> Mapping[str, Any]:
 def pictures_of(theme: Theme) -> Iterator[Picture]:
     """Every picture a theme may print, once or more."""
     yield from (word.picture for word in theme.words)
-    for sequence in theme.sequences:
-        yield from (step.picture for step in sequence.steps)
-    for pattern in theme.patterns:
-        yield from (cell.step.picture for cell in pattern.cells if cell.step is not None)
-    for sort in theme.sorts:
-        yield from (step.picture for bin_ in sort.bins for step in bin_.steps)
-        yield from (step.picture for step in sort.neither)
+    yield from (step.picture for step in theme.steps)
 
 
 def codes() -> list[str]:

@@ -13,12 +13,13 @@ from pathlib import Path as FilePath
 
 import pytest
 
-from sheets.kinds import KINDS, module
+from sheets.files.theme_file import load
+from sheets.kinds import KINDS
 from sheets.kinds.options import Options
 from sheets.page.frame import A4, LETTER
 from sheets.page.model import Paper, Text
-from sheets.theme.theme import load
 from sheets.write.pdf import write_pdf
+from tests.making import Making
 from tests.outside.written import NAMES, PACKET_NAMES, packet, sheet
 from tests.readers import opened, texts
 
@@ -64,7 +65,7 @@ def test_every_word_on_a_page_is_read_back_by_pdfium(
     kind: str, paper: Paper, language: str
 ) -> None:
     options = Options(paper=paper, name="Zoë Łucja", language=language, hand="left")
-    made = module(kind)
+    made = Making(kind)
     result = made.make(made.from_theme(load("reedy-pond"), 4, options), options)
     pages = [*result.pages, *result.key]
     data = write_pdf(pages, title=result.title, language=language)

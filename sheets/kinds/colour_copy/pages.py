@@ -24,26 +24,19 @@ from sheets.kinds.colour_copy.task import (
     ColourCopyTask,
     Coloured,
     blank_room,
-    from_theme,
-    from_words,
-    is_low,
-    refuse_row_options,
+    task,
 )
-from sheets.kinds.options import Options
-from sheets.kinds.pattern.drawing import UNDER_TITLE
-from sheets.kinds.sheet import OTHER_RULES, Assembled, child_page, key_page
+from sheets.kinds.materials import PRINTED, crayon
+from sheets.kinds.options import Options, least_line
+from sheets.kinds.sheet import UNDER_TITLE, SheetBuilder
 from sheets.page import palette
 from sheets.page.cards import CardGrid, cut_ticks, grid_in
 from sheets.page.frame import Frame, rectangle
-from sheets.page.model import WHITE, Fill, Mark, Material, Page, Role, Sheet, Stroke, Text
+from sheets.page.model import WHITE, Fill, Mark, Role, Stroke, Text
 from sheets.page.palette import Hatch
 
-__all__ = ["ColourCopyTask", "Coloured", "from_theme", "from_words", "make", "refuse_row_options"]
+__all__ = ["draw", "task"]
 
-_TILES_LINE = (
-    "Tiles are wider than the small-parts cylinder (31.75 mm), but paper tears: stay beside a "
-    "child who mouths things."
-)
 _SWATCH = (13.0, 10.0)
 _WORD_PT = 18.0
 _WALL = 0.9
@@ -59,80 +52,45 @@ def _columns(work: BBox, count: int, y0: float, y1: float) -> list[BBox]:
     return [BBox(x, y0, x + wide, y1) for x in lefts]
 
 
-def make(task: ColourCopyTask, options: Options) -> Sheet:
-    """The sheet: sample, key of colours and blank pictures; at stage 0 a mat and two tiles."""
+def draw(task: ColourCopyTask, options: Options, sheet: SheetBuilder) -> None:
+    """Sample, key of colours and blank pictures; at stage 0 a mat and two tiles."""
     work = Frame(options.paper).work
-    title = options.title or task.title
     if task.stage == 0:
-        area = BBox(work.x0, work.y0, work.x1, work.y1 - UNDER_TITLE)
-        grid = grid_in(area, options.paper, 2, TILE, TILE, columns=2)
-        order = _tile_order(options)
-        cut = f"An adult cuts the tiles beforehand: {grid.short_plan()}"
-        pages = [
-            _page(
-                task, options, _mat(task, options, work), "colours", "Lay each tile on its like."
-            ),
-            _page(task, options, _tiles(task, options, grid, order), "tiles", cut, card=True),
-        ]
-        answer: dict[str, str] = {f"card-{i}": f"place-{p + 1}" for i, p in enumerate(order, 1)}
         marks = _mat(task, options, work)
+        answer = _tile_pages(task, options, marks, sheet)
     else:
-        pages = [_page(task, options, _drawn(task, options, work), "colours", _say(task))]
+        marks = _drawn(task, options, work, solved=True)
+        sheet.page(_drawn(task, options, work), "colours", say=[_say(task), *task.remarks])
+        sheet.prepare(*task.remarks)
+        sheet.needs(PRINTED, *(crayon(key) for key in task.colours if key != "white"))
         answer = {
             f"area-{p}-{i}": colour
             for p, one in enumerate(task.pictures, start=1)
             for i, colour in enumerate(one.colours, start=1)
         }
-        marks = _drawn(task, options, work, solved=True)
-    return Sheet(
-        kind="pattern",
-        skill="pattern",
-        stage=task.stage,
-        title=title,
-        pages=tuple(made.page for made in pages),
-        key=(_key(task, options, marks),),
-        materials=_materials(task),
-        preparation=(f"An adult cuts the tiles beforehand: {grid.plan()}",)
-        if task.stage == 0
-        else task.remarks,
-        cautions=(_TILES_LINE, OTHER_RULES) if task.stage == 0 else (OTHER_RULES,),
-        findings=tuple(finding for made in pages for finding in made.findings),
-        parameters={
-            "form": "colour-copy",
-            "pictures": [one.picture.name for one in task.pictures],
-            "colours": list(task.colours),
-            "areas": [len(one.colours) for one in task.pictures],
-            "narrowest_area_mm": round(min(widest(one.areas) for one in task.pictures), 1),
-            "closed_gap_mm": max(one.areas.closed_gaps for one in task.pictures),
-            "answer": answer,
-        },
-        adult_lines=tuple(dict.fromkeys(line for made in pages for line in made.lines)),
-        language=options.language,
+    _key(task, marks, sheet)
+    sheet.record(
+        form="colour-copy",
+        pictures=[one.picture.name for one in task.pictures],
+        colours=list(task.colours),
+        areas=[len(one.colours) for one in task.pictures],
+        narrowest_area_mm=round(min(widest(one.areas) for one in task.pictures), 1),
+        closed_gap_mm=max(one.areas.closed_gaps for one in task.pictures),
+        answer=answer,
     )
 
 
-def _page(
-    task: ColourCopyTask,
-    options: Options,
-    marks: Sequence[Mark],
-    what: str,
-    note: str,
-    *,
-    card: bool = False,
-) -> Assembled:
-    title = options.title or task.title
-    return child_page(
-        options,
-        marks,
-        skill="pattern",
-        stage=task.stage,
-        title=title,
-        label=f"{title}: {what}",
-        badge=task.badge,
-        notes=[note, *task.remarks],
-        caution=_TILES_LINE if card else "",
-        stock="card" if card else "plain",
-    )
+def _tile_pages(
+    task: ColourCopyTask, options: Options, mat: Sequence[Mark], sheet: SheetBuilder
+) -> dict[str, str]:
+    work = Frame(options.paper).work
+    area = BBox(work.x0, work.y0, work.x1, work.y1 - UNDER_TITLE)
+    grid = grid_in(area, options.paper, 2, TILE, TILE, columns=2)
+    order = _tile_order(options)
+    sheet.page(mat, "colours", say=["Lay each tile on its like.", *task.remarks])
+    sheet.needs(PRINTED)
+    sheet.cards_to_cut(_tiles(task, options, grid, order), grid, "tiles", say=task.remarks)
+    return {f"card-{i}": f"place-{p + 1}" for i, p in enumerate(order, 1)}
 
 
 def _say(task: ColourCopyTask) -> str:
@@ -160,13 +118,11 @@ def _drawn(
         if solved:
             marks += _sample(task, options, one, blanks[number - 1], f"answer-{number}")
         else:
-            marks += child_marks(one.areas, blanks[number - 1], f"target-{number}", _bold(options))
+            marks += child_marks(
+                one.areas, blanks[number - 1], f"target-{number}", least_line(options)
+            )
     y = work.y1 - SAMPLE_HIGH - BETWEEN - KEY_HIGH / 2.0
     return [*marks, *_legend(task, options, work, y)]
-
-
-def _bold(options: Options) -> float:
-    return 2.0 if is_low(options) else 0.0
 
 
 def _sample(
@@ -184,7 +140,7 @@ def _sample(
         hatches=_hatches(task),
         role=role,
         name=name,
-        bold=_bold(options),
+        bold=least_line(options),
         saver=options.ink == "saver",
     )
 
@@ -204,7 +160,7 @@ def _legend(task: ColourCopyTask, options: Options, work: BBox, y: float) -> lis
     marks: list[Mark] = []
     for key, word, width in zip(task.colours, words, widths, strict=True):
         box = BBox(x, y - high / 2.0, x + wide, y + high / 2.0)
-        marks += swatch(box, key, _hatches(task)[key], f"swatch-{key}", _bold(options))
+        marks += swatch(box, key, _hatches(task)[key], f"swatch-{key}", least_line(options))
         low = y - cap_height_mm(_WORD_PT) / 2.0
         marks.append(Text(box.x1 + 2.5, low, word, _WORD_PT, Role.MODEL, id=f"word-{key}"))
         x += width + gap
@@ -229,7 +185,7 @@ def _mat(task: ColourCopyTask, options: Options, work: BBox) -> list[Mark]:
         box = BBox(x, y, x + side, y + side)
         edge = (rectangle(box),)
         marks.append(
-            Stroke(edge, max(_WALL, _bold(options)), Role.ANSWER_SPACE, id=f"place-{number}")
+            Stroke(edge, max(_WALL, least_line(options)), Role.ANSWER_SPACE, id=f"place-{number}")
         )
         marks += _sample(task, options, one, box.grown(-2.0 - TILE_INSET), f"{number}")
         x += side + 4.0
@@ -250,8 +206,7 @@ def _tiles(
 # --- the adult's side -----------------------------------------------------------------------------
 
 
-def _key(task: ColourCopyTask, options: Options, marks: Sequence[Mark]) -> Page:
-    title = options.title or task.title
+def _key(task: ColourCopyTask, marks: Sequence[Mark], sheet: SheetBuilder) -> None:
     notes = [
         f"{one.picture.name}: {', '.join(one.colours)} (the largest area first)."
         for one in task.pictures
@@ -260,17 +215,4 @@ def _key(task: ColourCopyTask, options: Options, marks: Sequence[Mark]) -> Page:
         notes.append(
             "Also accept: any shade of the colour, and the hatch or another sign instead of it."
         )
-    return key_page(
-        options, marks, title=title, label=f"{title}: colours, key", notes=[*notes, *task.remarks]
-    )
-
-
-def _materials(task: ColourCopyTask) -> tuple[Material, ...]:
-    if task.stage == 0:
-        return (
-            Material("printed sheet", 1),
-            Material("sheet of tiles, on card", 1, caution="small-parts"),
-            Material("paper trimmer, for the adult", 1, caution="trimmer"),
-        )
-    crayons = [Material(f"{key} crayon", 1) for key in task.colours if key != "white"]
-    return (Material("printed sheet", 1), *crayons)
+    sheet.key(marks, [*notes, *task.remarks], what="colours, key")

@@ -11,10 +11,10 @@ from shapes.path import BBox
 from shapes.pictures.pictures import Picture, resolve
 from sheets.check.guidance import setting
 from sheets.kinds.colour_copy.areas import Areas, areas_of, share
-from sheets.kinds.options import Options
+from sheets.kinds.options import Options, is_low
+from sheets.kinds.source import Source
 from sheets.page import palette
 from sheets.page.frame import WORK_HEIGHT, WORK_WIDTH
-from sheets.theme.theme import Theme
 
 TILE = 80.0
 """Side of the tiles of stage 0 in mm."""
@@ -77,39 +77,26 @@ class ColourCopyTask:
 # --- choosing -------------------------------------------------------------------------------------
 
 
-def refuse_row_options(unit: int | None, answer: str | None, model: str) -> None:
-    """Refuse what only pages of rows have.
+def task(source: Source, stage: int, options: Options, _choices: object) -> ColourCopyTask:
+    """Pictures out of a theme whose areas suit the stage, or pictures named one by one.
 
     Raises:
-        InputError: any of the three is given.
+        InputError: no such stage, no picture that suits, too few or too many pictures or areas.
+        PictureError, FileError: no such picture, or one whose lines enclose no area to colour.
     """
-    for where, given in (
-        ("--unit", unit is not None),
-        ("--as", answer is not None),
-        ("--model", model != "above"),
-    ):
-        if given:
-            raise InputError("pictures to colour have no rows", where=where, fix="leave it out")
-
-
-def from_theme(theme: Theme, stage: int, options: Options) -> ColourCopyTask:
-    """Pictures out of a theme whose areas suit the stage.
-
-    Raises:
-        InputError: no such stage, or no picture that suits.
-    """
-    count = _count(stage, options)
+    if source.theme is None:
+        return _of_words(source.words, stage, options)
+    theme, count = source.theme, _count(stage, options)
     pictures = [word.picture for word in theme.words]
     random.Random(f"{options.seed}:{stage}:pictures").shuffle(pictures)
     found = _drawn_from(pictures, stage, count)
     if not found:
         raise InputError(
             f"no picture of the theme {theme.title} has two areas wide enough to colour",
-            where="--theme",
+            where="`theme`",
             fix="give pictures instead, such as house or turtle, or take a later stage",
         )
-    badge = theme.words[0].picture
-    return _task(stage, options, found, title=theme.title, badge=badge)
+    return _coloured(stage, options, found, title=theme.title, badge=theme.words[0].picture)
 
 
 def _drawn_from(pictures: Sequence[Picture], stage: int, count: int) -> list[Areas]:
@@ -133,16 +120,7 @@ def _drawn_from(pictures: Sequence[Picture], stage: int, count: int) -> list[Are
     return []
 
 
-def from_words(words: Sequence[str], stage: int, options: Options) -> ColourCopyTask:
-    """Pictures named one by one.
-
-    Args:
-        words: each a word, code point or SVG file, all different.
-
-    Raises:
-        InputError: too few or too many pictures or areas, or one picture twice.
-        PictureError, FileError: no such picture, or one whose lines enclose no area to colour.
-    """
+def _of_words(words: Sequence[str], stage: int, options: Options) -> ColourCopyTask:
     most = 1 if stage == 0 else FEW_FOR_LOW_VISION if is_low(options) else MOST_PICTURES
     pictures = [resolve(word) for word in words]
     setting("pattern", stage, "areas")
@@ -161,11 +139,7 @@ def from_words(words: Sequence[str], stage: int, options: Options) -> ColourCopy
             fix="add another picture, or take one with more areas",
         )
     title = TITLES.get(options.language.partition("-")[0].lower(), TITLES["en"])
-    return _task(stage, options, found, title=title, badge=pictures[0])
-
-
-def is_low(options: Options) -> bool:
-    return "low-vision" in options.needs
+    return _coloured(stage, options, found, title=title, badge=pictures[0])
 
 
 def _count(stage: int, options: Options) -> int:
@@ -218,7 +192,7 @@ def _colourable(found: Sequence[Areas], stage: int) -> list[Areas]:
 # --- colours --------------------------------------------------------------------------------------
 
 
-def _task(
+def _coloured(
     stage: int, options: Options, found: Sequence[Areas], *, title: str, badge: Picture
 ) -> ColourCopyTask:
     rng = random.Random(f"{options.seed}:{stage}:colours")

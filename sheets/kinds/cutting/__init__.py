@@ -1,1 +1,38 @@
-"""Cutting."""
+"""Strips, lanes, shapes and picture outlines to cut."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from sheets.kinds.kind import Kind, choice
+
+
+@dataclass(frozen=True, slots=True)
+class CuttingChoices:
+    """What only a cutting sheet is told."""
+
+    shape: str | None = choice("A practice line or shape of the stage.")
+    pieces: int | None = choice("How many outlines.")
+    outline: Literal["corners", "soft"] = choice(
+        "Stage 5 with a picture: straight sides or soft curves.", "corners"
+    )
+    turn: Literal["clockwise", "anticlockwise"] | None = choice(
+        "Print an arrow that shows which way round."
+    )
+
+
+KIND = Kind(
+    does="snips, cuts lanes, shapes and pictures; the hand that holds turns the paper",
+    code="sheets.kinds.cutting.pages",
+    choices=CuttingChoices,
+    words="Word, code point or my-drawing.svg; none: plain practice lines.",
+    needs_source=False,
+    stage=6,
+    shown={
+        "folds": "fold and tear",
+        "line_width": "line {:g} mm",
+        "cut_length": "to {:.0f} mm long",
+        "difficulty": "complexity {:.0f}",
+    },
+)

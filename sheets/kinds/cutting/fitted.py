@@ -229,7 +229,7 @@ def outline_rows(stage: int, frame: Frame, count: int) -> list[BBox]:
     if high < 30.0:
         raise FitError(
             f"{count} outlines leave only {max(high, 0.0):.0f} mm for each",
-            where="--pieces",
+            where="`pieces`",
             fix="use fewer",
         )
     tops = [work.y1 - (high + gap) * i for i in range(count)]

@@ -93,7 +93,7 @@ def shape_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
         if box.width > row.width + 0.01 or box.height > row.height + 0.01:
             raise FitError(
                 f"{count} of this size do not fit one above the other",
-                where="--pieces",
+                where="`pieces`",
                 fix="use fewer",
             )
         (cx, cy), (rx, ry) = path.bbox.center, row.center

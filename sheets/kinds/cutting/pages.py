@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
-from sheets.check.guidance import setting
-from sheets.kinds.cutting.fitted import Form
-from sheets.kinds.cutting.lanes import Turn
+from shapes.errors import InputError
+from shapes.pictures.pictures import resolve
+from sheets.check.guidance import check_stage, setting
+from sheets.kinds.cutting import CuttingChoices
 from sheets.kinds.cutting.outlines import picture_page, shape_page
 from sheets.kinds.cutting.strips import curve_and_turn_page, panel_page, snip_page
 from sheets.kinds.cutting.suits import (
@@ -26,104 +26,101 @@ from sheets.kinds.cutting.suits import (
     stages_for,
 )
 from sheets.kinds.cutting.task import CuttingTask, Layout, check_task
+from sheets.kinds.materials import SCISSOR_LINE, printed, scissors
 from sheets.kinds.options import Options
-from sheets.kinds.sheet import OTHER_RULES, child_page
+from sheets.kinds.sheet import SheetBuilder
+from sheets.kinds.source import Source
 from sheets.page.frame import Frame
-from sheets.page.model import Material, Sheet
+from sheets.theme.theme import Theme
 
-if TYPE_CHECKING:
-    from sheets.theme.theme import Theme
-
-__all__ = ["CuttingTask", "beforehand", "from_theme", "make"]
-
-SCISSOR_LINE = "Scissors: blunt tips, child seated, adult at the table."
 TEAR_LINE = "Fold, crease well, then tear along the fold; no scissors."
-PLAIN_TITLE = "Paper shapes"
 
 
-def make(task: CuttingTask, options: Options) -> Sheet:
-    """A cutting sheet of one page.
+def task(source: Source, stage: int, options: Options, choices: CuttingChoices) -> CuttingTask:
+    """What to cut: the picture given, one of the theme drawn by ``options.seed``, or plain lines.
+
+    At stages 4 to 6 a theme's picture is one whose outline fits the page, and where the theme has
+    some, one whose outline is harder than that of the stage before.
+
+    Raises:
+        InputError: no such stage or shape, or several pictures.
+        PictureError, FileError: there is no such picture.
+    """
+    picture, remark, heading = None, "", ""
+    if len(source.words) > 1:
+        raise InputError(
+            f"{len(source.words)} pictures for one page", where="words", fix="give one picture"
+        )
+    if source.words:
+        picture = resolve(source.words[0])
+        if choices.shape is None:
+            remark = remark_for(picture, stage)
+    elif source.theme is not None:
+        check_stage(stage)
+        found = {word.picture.id: word.picture for word in source.theme.words}
+        pool = list(found.values())
+        if stage in OUTLINE_STAGES:
+            scores = {picture.id: stage_scores(picture, stages_for(stage)) for picture in pool}
+            fits = [picture for picture in pool if stage in scores[picture.id]]
+            pool = [p for p in fits if stage not in not_harder(scores[p.id])] or fits
+        # Without a picture that fits, or with a shape asked for, the stage's plain shapes.
+        if pool and choices.shape is None:
+            picture = random.Random(f"{options.seed}:{stage}:cutting").choice(pool)
+            remark = remark_for(picture, stage, tuple(found))
+        heading = source.theme.title
+    made = CuttingTask(
+        stage,
+        picture,
+        choices.shape,
+        choices.pieces,
+        choices.outline,
+        choices.turn,
+        remark,
+        heading,
+    )
+    check_task(made)
+    return made
+
+
+def draw(task: CuttingTask, options: Options, sheet: SheetBuilder) -> None:
+    """The one page of a cutting sheet.
 
     Raises:
         InputError: stage, shape or number of pieces that does not exist at this stage.
         FitError: the outlines do not fit the work area.
     """
     check_task(task)
-    frame = Frame(options.paper)
-    if task.shape is not None:
-        layout = shape_page(task, options, frame)
-    elif task.stage <= 3:
-        layout = (
-            snip_page(task, options, frame) if task.stage == 1 else panel_page(task, options, frame)
-        )
-    elif task.picture is not None:
-        layout = picture_page(task, task.picture, options, frame)
-    elif task.stage == 4:
-        layout = curve_and_turn_page(task, options, frame)
-    else:
-        layout = shape_page(task, options, frame)
-    named = _capital(task.picture.name) if task.picture else PLAIN_TITLE
-    title = options.title or task.title or named
-    made = child_page(
-        options,
+    layout = _layout(task, options, Frame(options.paper))
+    caution = TEAR_LINE if task.stage == 0 else SCISSOR_LINE
+    # The paper that guidance names, such as ``heavy paper or card``.
+    paper = str(setting("cutting", task.stage, "stock") or "plain paper")
+    before = _preparation(layout)
+    sheet.page(
         layout.marks,
-        skill="cutting",
-        stage=task.stage,
-        title=title,
-        label=f"{title}: cutting",
-        badge=task.picture,
-        notes=(*_preparation(layout), *layout.notes, *((task.remark,) if task.remark else ())),
-        caution=TEAR_LINE if task.stage == 0 else SCISSOR_LINE,
-        stock="card" if "card" in _paper(task.stage).split() else "plain",
+        "cutting",
+        say=(before, *layout.notes, task.remark),
+        caution=caution,
+        stock="card" if "card" in paper.split() else "plain",
+        cuts=layout.adult_cuts,
     )
-    return Sheet(
-        kind="cutting",
-        skill="cutting",
-        stage=task.stage,
-        title=title,
-        pages=(made.page,),
-        materials=_materials(task.stage, options),
-        preparation=_preparation(layout),
-        cautions=(TEAR_LINE if task.stage == 0 else SCISSOR_LINE, OTHER_RULES),
-        findings=made.findings,
-        parameters=layout.parameters,
-        adult_lines=made.lines,
-        language=options.language,
-    )
+    sheet.needs(printed(f"printed sheet on {paper}"))
+    if task.stage > 0:
+        sheet.needs(scissors(options))
+    sheet.prepare(before)
+    sheet.caution(caution)
+    sheet.record(**layout.parameters)
 
 
-def from_theme(
-    theme: Theme,
-    stage: int,
-    options: Options,
-    *,
-    pieces: int | None = None,
-    form: Form = "corners",
-    turn: Turn | None = None,
-) -> CuttingTask:
-    """A picture of the theme, drawn by ``options.seed``, in the cut of a stage.
-
-    At stages 4 to 6 the picture is one whose outline fits the page, and where the theme has some,
-    one whose outline is harder than that of the stage before.
-
-    Args:
-        pieces, form, turn: as for :class:`CuttingTask`.
-
-    Raises:
-        InputError: no such stage.
-    """
-    found = {word.picture.id: word.picture for word in theme.words}
-    pool = list(found.values())
-    if stage in OUTLINE_STAGES:
-        scores = {picture.id: stage_scores(picture, stages_for(stage)) for picture in pool}
-        fits = [picture for picture in pool if stage in scores[picture.id]]
-        pool = [p for p in fits if stage not in not_harder(scores[p.id])] or fits
-    # Without a picture that fits, the stage's plain shapes.
-    picture = random.Random(f"{options.seed}:{stage}:cutting").choice(pool) if pool else None
-    remark = remark_for(picture, stage, tuple(found)) if picture is not None else ""
-    task = CuttingTask(stage, picture, None, pieces, form, turn, remark, theme.title)
-    check_task(task)
-    return task
+def _layout(task: CuttingTask, options: Options, frame: Frame) -> Layout:
+    if task.shape is not None:
+        return shape_page(task, options, frame)
+    if task.stage <= 3:
+        page = snip_page if task.stage == 1 else panel_page
+        return page(task, options, frame)
+    if task.picture is not None:
+        return picture_page(task, task.picture, options, frame)
+    page = curve_and_turn_page if task.stage == 4 else shape_page
+    return page(task, options, frame)
 
 
 def beforehand(theme: Theme, stages: Iterable[int], jobs: int) -> None:
@@ -132,27 +129,10 @@ def beforehand(theme: Theme, stages: Iterable[int], jobs: int) -> None:
     make_outlines(pictures.values(), (s for s in stages if s in OUTLINE_STAGES), jobs)
 
 
-def _preparation(layout: Layout) -> tuple[str, ...]:
+def _preparation(layout: Layout) -> str:
     if not layout.adult_cuts:
-        return ()
+        return ""
     return (
-        f"Beforehand an adult makes the {layout.adult_cuts} numbered straight cuts along the thin "
-        "grey lines, in that order.",
+        f"Beforehand an adult makes the {len(layout.adult_cuts)} numbered straight cuts along the "
+        "thin grey lines, in that order."
     )
-
-
-def _paper(stage: int) -> str:
-    """The paper that guidance names, such as ``heavy paper or card``."""
-    return str(setting("cutting", stage, "stock") or "plain paper")
-
-
-def _materials(stage: int, options: Options) -> tuple[Material, ...]:
-    sheet = Material(f"printed sheet on {_paper(stage)}", 1)
-    if stage == 0:
-        return (sheet,)
-    hand = {"left": "left-handed ", "right": "right-handed "}.get(options.hand, "")
-    return (sheet, Material(f"{hand}scissors, blunt tips", 1, caution="scissors"))
-
-
-def _capital(word: str) -> str:
-    return word[:1].upper() + word[1:]

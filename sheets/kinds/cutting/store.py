@@ -1,26 +1,23 @@
 """Outlines of the curated pictures at their standard size, made beforehand by this project.
 
 Making an outline needs a geometry library that takes longer to load than a page takes to draw.
-``python -m sheets.kinds.cutting.store`` makes the file anew; a test says when it is stale.
+``python -m sheets.kinds.cutting.make_store`` makes the file anew; a test says when it is stale.
 The outlines are derived from OpenMoji drawings and are under CC BY-SA 4.0, as those are.
 """
 
 from __future__ import annotations
 
-import dataclasses
 import functools
 import json
 import math
-import sys
 from collections.abc import Mapping
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
 from shapes.affine import Affine
 from shapes.path import Arc, Line, Path, Segment, arc_between
-from sheets.check.known import STORE as MEASURES
-from sheets.check.known import store_text, stored_value
-from sheets.kinds.cutting.fitted import FittedOutline, Form, standard_outline
+from sheets.check.known import stored_value
+from sheets.kinds.cutting.fitted import FittedOutline, Form
 
 if TYPE_CHECKING:
     from shapes.pictures.pictures import Picture
@@ -57,9 +54,9 @@ def _scores_of(code: str) -> Mapping[int, float]:
 
 def _scores(entries: Mapping[str, Any]) -> dict[int, float]:
     return {
-        stage: float(entries[_key(stage, form)]["score"])
+        stage: float(entries[store_key(stage, form)]["score"])
         for stage, form in KEPT
-        if form == "corners" and _key(stage, form) in entries
+        if form == "corners" and store_key(stage, form) in entries
     }
 
 
@@ -73,7 +70,7 @@ def stored_outline(picture: Picture, stage: int, form: Form) -> FittedOutline | 
 
 @functools.lru_cache(maxsize=64)
 def _stored(code: str, stage: int, form: Form) -> FittedOutline | None:
-    entry = (stored_value(STORE, code) or {}).get(_key(stage, form))
+    entry = (stored_value(STORE, code) or {}).get(store_key(stage, form))
     if entry is None:
         return None
     return FittedOutline(
@@ -85,84 +82,9 @@ def _stored(code: str, stage: int, form: Form) -> FittedOutline | None:
     )
 
 
-def _key(stage: int, form: Form) -> str:
+def store_key(stage: int, form: Form) -> str:
+    """The name of an outline among those of its picture."""
     return f"{stage} {form}" if stage == 5 else str(stage)
-
-
-# --- making the file ------------------------------------------------------------------------------
-
-
-def build_one(code: str) -> dict[str, Any]:
-    """The stored entries of one picture."""
-    from shapes.errors import FitError
-    from shapes.pictures.pictures import find
-
-    picture = find(code)
-    entries: dict[str, Any] = {}
-    for stage, form in KEPT:
-        try:
-            fitted = standard_outline(picture, stage, form)
-        except FitError:
-            continue
-        entries[_key(stage, form)] = {
-            "path": encode(fitted.path),
-            "at": [round(value, 6) for value in fitted.art_at],
-            "longest": round(fitted.longest, 3),
-            "score": round(fitted.score, 3),
-            "softened": round(fitted.softened_by, 3),
-        }
-    return entries
-
-
-def measures_of(code: str) -> dict[str, Any]:
-    """What ``check`` measures on the pages that show a picture's stored outlines."""
-    from shapes.pictures.pictures import find
-    from sheets.check.check import measured_form
-    from sheets.check.distances import Ink, ink_box
-    from sheets.check.known import ink_key, path_key
-    from sheets.kinds.cutting.pages import CuttingTask, make
-    from sheets.kinds.options import Options
-    from sheets.page.model import Place, Role, Stroke
-
-    found: dict[str, Any] = {}
-    picture = find(code)
-    for stage, form in KEPT:
-        if stored_outline(picture, stage, form) is None:
-            continue
-        marks = make(CuttingTask(stage, picture, form=form), Options()).pages[0].marks
-        outlines = [
-            path
-            for mark in marks
-            if isinstance(mark, Stroke) and mark.role is Role.CUT
-            for path in mark.paths
-        ]
-        places = [m for m in marks if isinstance(m, Place) and m.id.startswith("picture")]
-        for outline in outlines:
-            if key := path_key(outline):
-                found[key] = dataclasses.asdict(measured_form(outline))
-        for place, outline in zip(places, outlines, strict=True):
-            box = ink_box(place)
-            if box is not None and (key := ink_key(place, outline)):
-                found[key] = round(Ink(place, box).measured(outline), 4)
-    return found
-
-
-def _main() -> None:
-    from concurrent.futures import ProcessPoolExecutor
-
-    from shapes.pictures.pictures import curated
-
-    codes = [word.code for word in curated()]
-    STORE.parent.mkdir(exist_ok=True)
-    with ProcessPoolExecutor() as pool:
-        if "--measures-only" not in sys.argv[1:]:
-            made = dict(zip(codes, pool.map(build_one, codes, chunksize=8), strict=True))
-            STORE.write_bytes(store_text(made))
-    with ProcessPoolExecutor() as pool:
-        known: dict[str, Any] = {}
-        for found in pool.map(measures_of, codes, chunksize=8):
-            known |= found
-    MEASURES.write_bytes(store_text(known))
 
 
 # --- paths as numbers -----------------------------------------------------------------------------
@@ -201,7 +123,3 @@ def decode(rows: list[list[float]]) -> Path:
             segments.append(Line(at, end) if len(row) == 2 else arc_between(at, end, row[2]))
         at = end
     return Path(tuple(segments), closed=True)
-
-
-if __name__ == "__main__":
-    _main()

@@ -12,7 +12,7 @@ from sheets.kinds.cutting.lanes import across, cut, glue_box, panel, start_dots
 from sheets.kinds.cutting.task import CuttingTask, Layout
 from sheets.kinds.options import Options
 from sheets.page.art import picture_in
-from sheets.page.frame import Frame, adult_cuts
+from sheets.page.frame import Frame, adult_cuts, straight_cuts
 from sheets.page.model import Mark, Role, Stroke
 
 
@@ -34,7 +34,7 @@ def panel_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
     if count > most:
         raise FitError(
             f"{count} cuts are more than the {most} of stage {task.stage}",
-            where="--pieces",
+            where="`pieces`",
             fix=f"use at most {most if task.picture is None else most - 1}",
         )
     board = panel(frame, width, frame.work.height)
@@ -54,7 +54,7 @@ def panel_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
             if min(room.width, room.height) < 20.0:
                 raise FitError(
                     f"{count - 1} pictures leave only {room.height:.0f} mm for each",
-                    where="--pieces",
+                    where="`pieces`",
                     fix="use fewer",
                 )
             marks.append(picture_in(task.picture, room, id=f"picture-{i + 1}"))
@@ -70,7 +70,7 @@ def panel_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
     grey = adult_cuts(frame, [board.x0, board.x1], [board.y0, board.y1])
     return Layout(
         [*grey, *marks],
-        adult_cuts=4,
+        adult_cuts=straight_cuts([board.x0, board.x1], [board.y0, board.y1]),
         notes=notes,
         parameters=(
             {"folds": count, "fold_length": board.width}
@@ -91,7 +91,7 @@ def snip_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
     if strips * per_strip > most:
         raise FitError(
             f"{strips} strips have {strips * per_strip} snips, more than the {most} of stage 1",
-            where="--pieces",
+            where="`pieces`",
             fix=f"use at most {most // per_strip}",
         )
     work = frame.work
@@ -123,7 +123,7 @@ def snip_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
         notes = ("Snipped pieces can be glued in the dashed box.",)
     return Layout(
         marks,
-        adult_cuts=len(ys),
+        adult_cuts=straight_cuts([], ys),
         notes=notes,
         parameters={"line_width": lane, "cut_length": strip, "cuts": strips * per_strip},
     )
@@ -134,8 +134,8 @@ def curve_and_turn_page(task: CuttingTask, options: Options, frame: Frame) -> La
     if task.pieces not in (None, 2):
         raise InputError(
             "the plain page of stage 4 has one curve and one turn",
-            where="--pieces",
-            fix="leave it out, or add --shape arc, --shape corner or --shape circle",
+            where="`pieces`",
+            fix="leave it out, or take `shape` arc, corner or circle",
         )
     lane = line_width(4)
     board = panel(frame, float(setting("cutting", 4, "panel_width") or 140.0), frame.work.height)
@@ -163,6 +163,6 @@ def curve_and_turn_page(task: CuttingTask, options: Options, frame: Frame) -> La
         marks += start_dots([curve, turn], 6.0)
     return Layout(
         marks,
-        adult_cuts=4,
+        adult_cuts=straight_cuts([board.x0, board.x1], [board.y0, board.y1]),
         parameters={"line_width": lane, "cut_length": max(curve.length, turn.length), "cuts": 2},
     )

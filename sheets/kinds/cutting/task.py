@@ -10,7 +10,9 @@ from shapes.pictures.pictures import Picture
 from sheets.check.guidance import check_stage
 from sheets.kinds.cutting.fitted import Form
 from sheets.kinds.cutting.lanes import Turn
-from sheets.page.model import Mark
+from sheets.page.model import Cut, Mark
+
+PLAIN_TITLE = "Paper shapes"
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +27,7 @@ class CuttingTask:
         form: stage 5 with a picture: straight sides with corners, or a soft outline.
         turn: print an arrow that shows which way round; None prints none.
         remark: a further line for the adult.
-        title: printed title; empty for the picture's name.
+        heading: printed title; empty for the name of the picture.
     """
 
     stage: int
@@ -35,7 +37,18 @@ class CuttingTask:
     form: Form = "corners"
     turn: Turn | None = None
     remark: str = ""
-    title: str = ""
+    heading: str = ""
+
+    @property
+    def title(self) -> str:
+        """The printed title."""
+        name = self.picture.name if self.picture else PLAIN_TITLE
+        return self.heading or name[:1].upper() + name[1:]
+
+    @property
+    def badge(self) -> Picture | None:
+        """The small picture in the head."""
+        return self.picture
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +56,7 @@ class Layout:
     """Marks of the work area, the adult's straight cuts, lines for the foot, values for records."""
 
     marks: list[Mark]
-    adult_cuts: int = 0
+    adult_cuts: tuple[Cut, ...] = ()
     notes: tuple[str, ...] = ()
     parameters: dict[str, object] = field(default_factory=dict)
 
@@ -53,7 +66,7 @@ def check_task(task: CuttingTask) -> None:
     check_stage(task.stage)
     if task.pieces is not None and task.pieces < 1:
         raise InputError(
-            f"{task.pieces} pieces cannot be cut", where="--pieces", fix="use 1 or more"
+            f"{task.pieces} pieces cannot be cut", where="`pieces`", fix="use 1 or more"
         )
     if task.shape is None:
         return
@@ -61,17 +74,17 @@ def check_task(task: CuttingTask) -> None:
     if task.shape not in SHAPES:
         raise InputError(
             f"shape '{task.shape}' is not known",
-            where="--shape",
+            where="`shape`",
             fix=f"stage {task.stage} has: {', '.join(suited) or 'none'}",
         )
     if task.shape not in suited:
         stages = ", ".join(str(s) for s in SHAPES[task.shape].stages)
         raise InputError(
             f"shape '{task.shape}' is for stage {stages}",
-            where="--shape",
+            where="`shape`",
             fix=f"stage {task.stage} has: {', '.join(suited) or 'none'}",
         )
     if task.picture is not None:
         raise InputError(
-            "a shape and a picture cannot be on one page", where="--shape", fix="give only one"
+            "a shape and a picture cannot be on one page", where="`shape`", fix="give only one"
         )

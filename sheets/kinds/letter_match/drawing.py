@@ -17,7 +17,7 @@ from shapes.letters.font import cap_height_mm
 from shapes.path import BBox, Path
 from sheets.check.guidance import limits, setting
 from sheets.kinds.letter_match.letters import Block, Form, Target
-from sheets.kinds.options import Options
+from sheets.kinds.options import Options, is_low
 from sheets.page.cards import CardGrid, cut_ticks, grid_in, picture_with_lines
 from sheets.page.frame import Frame, rectangle
 from sheets.page.model import BLACK, FURNITURE_GREY, WHITE, Fill, Mark, Role, Stroke, Text
@@ -71,7 +71,7 @@ class Look:
 def look(stage: int, options: Options, *, on_cards: bool) -> Look:
     """The sizes of a stage, larger for children who see little."""
     bounds = limits("letters", stage)
-    low = "low-vision" in options.needs
+    low = is_low(options)
     letter = float(setting("letters", stage, "letter_size") or 0.0)
     if on_cards and stage <= 1:
         letter = bounds["letter_height"].minimum or letter
@@ -87,7 +87,7 @@ def look(stage: int, options: Options, *, on_cards: bool) -> Look:
 
 def card_side(stage: int, options: Options) -> float:
     """Side of the square cards in mm; those of stage 0 for children who see little."""
-    shown = 0 if "low-vision" in options.needs else stage
+    shown = 0 if is_low(options) else stage
     return float(setting("letters", shown, "card_side") or 0.0)
 
 

@@ -96,7 +96,7 @@ def check_letters(letters: Iterable[str]) -> tuple[str, ...]:
         if len(char) != 1 or len(char.upper()) != 1 or char.upper() == char.lower():
             raise InputError(
                 f"'{text}' is not a letter with a capital and a small form",
-                where="--letters",
+                where="`letters`",
                 fix="give letters such as T,S,O",
             )
         found[check_text(char.upper() + char.lower(), "--letters")[0]] = None
@@ -211,7 +211,7 @@ def _letter_row(
     listed = " ".join(letter.lower() if small else letter for letter in pool)
     raise InputError(
         f"no {count} of the letters {listed} look different enough",
-        where="--letters",
+        where="`letters`",
         fix="add letters, or take a higher stage",
     )
 

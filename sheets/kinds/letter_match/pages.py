@@ -12,12 +12,10 @@ from __future__ import annotations
 
 import random
 from collections.abc import Sequence
-from typing import cast
 
 from sheets.kinds.letter_match.drawing import (
     CHOICE_IDS,
     SAY,
-    Drawing,
     answer_lines,
     answer_words,
     bin_boxes,
@@ -31,18 +29,15 @@ from sheets.kinds.letter_match.drawing import (
     sort_page,
 )
 from sheets.kinds.letter_match.letters import PictureWord, Target, published_pairs
-from sheets.kinds.letter_match.task import LetterTask, from_theme, from_words
+from sheets.kinds.letter_match.task import LetterTask, task
+from sheets.kinds.materials import LOOSE_LINE, PENCIL, PRINTED, TRIMMER, printed
 from sheets.kinds.options import Options
-from sheets.kinds.sheet import OTHER_RULES, Assembled, child_page, key_page
+from sheets.kinds.sheet import SheetBuilder
 from sheets.page.frame import Frame
-from sheets.page.model import Material, Page, Sheet
 
-__all__ = ["LetterTask", "from_theme", "from_words", "make"]
+__all__ = ["draw", "task"]
 
-CARDS_LINE = (
-    "Cards are wider than the small-parts cylinder (31.75 mm), but paper tears: stay beside a "
-    "child who mouths things."
-)
+CARDS_LINE = LOOSE_LINE.format("Cards")
 CHOSEN_LINE = (
     "Other letters are chosen by published mix-ups and by likeness of shape in this font; the two "
     "agree only weakly."
@@ -51,14 +46,21 @@ CHOSEN_LINE = (
 # --- pages ----------------------------------------------------------------------------------------
 
 
-def make(task: LetterTask, options: Options) -> Sheet:
-    """A letter sheet: a page of lines, or a mat and a page of cards.
+def draw(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
+    """A page of lines, or a mat and a page of cards.
 
     Raises:
         FitError: the cards do not fit the page.
     """
+    sheet.record(**_parameters(task))
     if task.layout == "cards":
-        return _cards_sheet(task, options)
+        _cards(task, options, sheet)
+    else:
+        _lines(task, options, sheet)
+
+
+def _lines(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
+    """The page to draw lines on, and its key."""
     frame = Frame(options.paper)
     sizes = look(task.stage, options, on_cards=False)
     block = task.blocks[0]
@@ -66,34 +68,17 @@ def make(task: LetterTask, options: Options) -> Sheet:
         drawing = sort_page(block, frame, sizes)
     else:
         drawing = lines_page(task.blocks, frame, sizes)
-    title = options.title or task.title
     fold = " Fold along the grey line to show half at a time." if len(task.blocks) > 1 else ""
-    made = _page(
-        task,
-        options,
-        drawing,
-        f"{title}: letters",
-        (f"{SAY[task.form]} Draw a line from dot to dot.{fold}",),
-    )
-    key = key_page(
-        options,
-        [*drawing.marks, *answer_lines(drawing)],
-        title=title,
-        label=f"{title}: letters, key",
-        notes=_key_notes(task),
-    )
+    say = f"{SAY[task.form]} Draw a line from dot to dot.{fold}"
+    sheet.page(drawing.marks, "letters", say=(say, *_word_lines(task)))
+    sheet.key([*drawing.marks, *answer_lines(drawing)], _key_notes(task), what="letters, key")
+    sheet.needs(PRINTED, PENCIL)
     answer = [{"target": target, "choice": choice} for target, choice, _, _ in drawing.joins]
-    return _sheet(
-        task,
-        options,
-        [made],
-        key,
-        materials=(Material("printed sheet", 1), Material("thick pencil or crayon", 1)),
-        parameters={"letter_mm": sizes.letter, "answer": answer},
-    )
+    sheet.record(letter_mm=sizes.letter, answer=answer)
 
 
-def _cards_sheet(task: LetterTask, options: Options) -> Sheet:
+def _cards(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
+    """The mat, its cards, and the key."""
     frame = Frame(options.paper)
     sizes = look(task.stage, options, on_cards=True)
     block = task.blocks[0]
@@ -105,50 +90,26 @@ def _cards_sheet(task: LetterTask, options: Options) -> Sheet:
         mat = mat_page(block, frame, sizes, side)
         cells = mat_cells(len(block.choices), frame, sizes, side)
     cards, grid = card_page(targets, frame, sizes, side)
-    title = options.title or task.title
-    say = f"{SAY[task.form]} Set the card on it."
     cut = f"Beforehand an adult cuts the cards: {grid.plan()}"
-    pages = [
-        _page(task, options, mat, f"{title}: letters, mat", (say,)),
-        _page(
-            task, options, cards, f"{title}: letters, cards", (cut,), caution=CARDS_LINE, card=True
-        ),
-    ]
-    notes = list(mat.marks)
+    say = f"{SAY[task.form]} Set the card on it."
+    sheet.page(mat.marks, "letters, mat", say=(say, *_word_lines(task)))
+    sheet.cards(cards.marks, grid, what="letters, cards", say=(cut,), caution=CARDS_LINE)
+    solved = list(mat.marks)
     for choice, cell in zip(block.choices, cells, strict=True):
         belongs = [_card_name(target) for target in targets if target.answer == choice]
-        notes += answer_words(cell, belongs)
-    key = key_page(
-        options,
-        notes,
-        title=title,
-        label=f"{title}: letters, key",
-        notes=(f"{len(targets)} cards; in each box stands what belongs there.", *_key_notes(task)),
-    )
+        solved += answer_words(cell, belongs)
+    notes = (f"{len(targets)} cards; in each box stands what belongs there.", *_key_notes(task))
+    sheet.key(solved, notes, what="letters, key")
+    sheet.needs(printed("printed mat"), printed("sheet of letter cards, on card", "small-parts"))
+    sheet.needs(TRIMMER)
+    sheet.prepare(cut)
+    sheet.caution(CARDS_LINE)
     ids = {choice: CHOICE_IDS[i] for i, choice in enumerate(block.choices)}
     answer = [
         {"target": f"target-{i}", "choice": ids[target.answer]}
         for i, target in enumerate(targets, start=1)
     ]
-    return _sheet(
-        task,
-        options,
-        pages,
-        key,
-        materials=(
-            Material("printed mat", 1),
-            Material("sheet of letter cards, on card", 1, caution="small-parts"),
-            Material("paper trimmer, for the adult", 1, caution="trimmer"),
-        ),
-        preparation=(cut,),
-        cautions=(CARDS_LINE, OTHER_RULES),
-        parameters={
-            "letter_mm": sizes.letter,
-            "card_mm": side,
-            "cuts": len(grid.cuts),
-            "answer": answer,
-        },
-    )
+    sheet.record(letter_mm=sizes.letter, card_mm=side, cuts=len(grid.cuts), answer=answer)
 
 
 def _dealt(task: LetterTask, options: Options) -> list[Target]:
@@ -162,70 +123,21 @@ def _card_name(target: Target) -> str:
     return target.word.text if target.word is not None else f"card {target.shown}"
 
 
-def _page(
-    task: LetterTask,
-    options: Options,
-    drawing: Drawing,
-    label: str,
-    notes: Sequence[str],
-    *,
-    caution: str = "",
-    card: bool = False,
-) -> Assembled:
-    return child_page(
-        options,
-        drawing.marks,
-        skill="letters",
-        stage=task.stage,
-        title=options.title or task.title,
-        label=label,
-        badge=task.badge,
-        notes=notes if card else (*notes, *_word_lines(task)),
-        caution=caution,
-        stock="card" if card else "plain",
-    )
-
-
-def _sheet(
-    task: LetterTask,
-    options: Options,
-    pages: Sequence[Assembled],
-    key: Page,
-    *,
-    materials: tuple[Material, ...],
-    parameters: dict[str, object],
-    preparation: tuple[str, ...] = (),
-    cautions: tuple[str, ...] = (),
-) -> Sheet:
-    block = task.blocks[0]
-    common: dict[str, object] = {
+def _parameters(task: LetterTask) -> dict[str, object]:
+    found: dict[str, object] = {
         "form": task.form,
         "layout": task.layout,
         "other_letters": task.level,
         "choices": max(len(one.choices) for one in task.blocks),
-        "items": len(cast(list[object], parameters["answer"])),
+        "items": task.copies * sum(len(one.targets) for one in task.blocks),
         "letters": sorted({choice for one in task.blocks for choice in one.choices}),
         "look_alike_pairs": [
             "-".join(pair) for one in task.blocks for pair in published_pairs(one)
         ],
     }
-    if block.targets[0].word is not None:
-        common["words"] = [t.word.text for one in task.blocks for t in one.targets if t.word]
-    return Sheet(
-        kind="letter-match",
-        skill="letters",
-        stage=task.stage,
-        title=options.title or task.title,
-        pages=tuple(made.page for made in pages),
-        key=(key,),
-        materials=materials,
-        preparation=preparation,
-        cautions=cautions,
-        findings=tuple(finding for made in pages for finding in made.findings),
-        parameters=common | parameters,
-        adult_lines=tuple(dict.fromkeys(line for made in pages for line in made.lines)),
-        language=options.language,
-    )
+    if task.blocks[0].targets[0].word is not None:
+        found["words"] = [t.word.text for one in task.blocks for t in one.targets if t.word]
+    return found
 
 
 # --- what the adult reads -------------------------------------------------------------------------

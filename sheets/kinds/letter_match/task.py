@@ -15,6 +15,7 @@ from shapes.letters.likeness import Level
 from shapes.pictures.names import name
 from shapes.pictures.pictures import Picture, resolve
 from sheets.check.guidance import check_stage, setting
+from sheets.kinds.letter_match import LetterMatchChoices
 from sheets.kinds.letter_match.letters import (
     FORMS,
     LAYOUTS,
@@ -27,6 +28,7 @@ from sheets.kinds.letter_match.letters import (
     initial,
     letter_blocks,
 )
+from sheets.kinds.letter_match.section import letters_of
 from sheets.kinds.letter_match.words import (
     picture_blocks,
     picture_word,
@@ -36,7 +38,7 @@ from sheets.kinds.letter_match.words import (
     usable,
 )
 from sheets.kinds.options import Options
-from sheets.theme.theme import Theme
+from sheets.kinds.source import Source
 
 TITLES = {
     "en": "Letters",
@@ -76,82 +78,43 @@ class LetterTask:
 # --- choosing what is asked -----------------------------------------------------------------------
 
 
-def from_theme(
-    theme: Theme,
-    stage: int,
-    options: Options,
-    *,
-    form: str | None = None,
-    layout: str | None = None,
-    letters: Sequence[str] = (),
-    turned: bool = False,
-) -> LetterTask:
-    """A letter task out of a theme.
+def task(source: Source, stage: int, options: Options, choices: LetterMatchChoices) -> LetterTask:
+    """A letter task out of a theme, or out of letters and picture words given one by one.
 
-    Args:
-        form: one of ``same small first sort``; None takes the stage's, or the form before it if
-            the theme has too few words for that.
-        layout: ``lines`` or ``cards``; None takes lines, and cards at stage 0.
-        letters: letters to ask for instead of the theme's.
-        turned: small letters that are one form turned may stand together: the theme's ``hard``
-            letters, or b d p q; from stage 5.
+    Words are single letters, and words, code points or drawings of one's own (``.svg``); a word's
+    name is the one in the page's language.
 
     Raises:
         InputError: no such stage, form or layout, or too few letters or words for it.
+        PictureError, FileError: a word that is no picture.
     """
-    asked = check_letters(letters)
+    if source.theme is None:
+        return _of_words(source.words, stage, options, choices)
+    theme, turned = source.theme, choices.turned
+    of_theme = letters_of(theme)
+    asked = check_letters(choices.letters)
     words = theme_words(theme, options.language)
     main = speaks_main(theme, options.language)
-    taught = [letter for letter in theme.letters.set if len(letter) == 1] if main else []
-    easy = [letter for letter in theme.letters.easy if len(letter) == 1] if main else []
+    taught = [letter for letter in of_theme.set if len(letter) == 1] if main else []
+    easy = [letter for letter in of_theme.easy if len(letter) == 1] if main else []
     begins = [word.letter for word in words if len(word.letter) == 1 and not word.warning]
     # A language without checked words still has letters: the theme's own.
-    letters_left = [letter for letter in theme.letters.set if len(letter) == 1]
+    letters_left = [letter for letter in of_theme.set if len(letter) == 1]
     own = list(dict.fromkeys(taught or begins or letters_left))
     if stage <= 2 and easy:
         own = easy
     if turned and not asked:
-        hard = [letter.upper() for pair in theme.letters.hard for letter in pair]
+        hard = [letter.upper() for pair in of_theme.hard for letter in pair]
         asked = tuple(dict.fromkeys(hard))
-    return _task(
-        stage,
-        options,
-        form=form,
-        layout=layout,
-        words=words,
-        letters=asked,
-        own=own,
-        others=taught or begins or letters_left,
-        turned=turned,
-        title=theme.title,
-        badge=theme.words[0].picture if theme.words else None,
-    )
+    asked_of = _Asked(words, asked, own, taught or begins or letters_left)
+    return _complete(stage, options, choices, asked_of, theme.title, theme.badge)
 
 
-def from_words(
-    words: Sequence[str],
-    stage: int,
-    options: Options,
-    *,
-    form: str | None = None,
-    layout: str | None = None,
-    letters: Sequence[str] = (),
-    turned: bool = False,
+def _of_words(
+    words: Sequence[str], stage: int, options: Options, choices: LetterMatchChoices
 ) -> LetterTask:
-    """A letter task out of letters and picture words, as given on the command line.
-
-    Args:
-        words: single letters, and words, code points or drawings of one's own (``.svg``); a word's
-            name is the one in the page's language.
-        form, layout, letters, turned: as for :func:`from_theme`; letters among ``words`` count as
-            ``letters``.
-
-    Raises:
-        InputError: as :func:`from_theme`.
-        PictureError, FileError: a word that is no picture.
-    """
     single = [word for word in words if _is_letter(word)]
-    asked = check_letters([*letters, *single])
+    asked = check_letters([*choices.letters, *single])
     pictures = [resolve(word) for word in words if not _is_letter(word)]
     named = tuple(
         found
@@ -159,26 +122,15 @@ def from_words(
         if (found := _named(picture, options.language)) is not None and found.letter
     )
     begins = [word.letter for word in named if len(word.letter) == 1]
-    if not asked and not begins and not turned:
+    if not asked and not begins and not choices.turned:
         raise InputError(
             "no letters and no words with a name in this language",
-            where="letter-match",
-            fix="give letters (T S O), words (duck frog), or --theme",
+            fix="give letters (T S O), words (duck frog), or a `theme`",
         )
     language = options.language.partition("-")[0].lower()
-    return _task(
-        stage,
-        options,
-        form=form,
-        layout=layout,
-        words=named,
-        letters=asked,
-        own=list(dict.fromkeys(begins)),
-        others=(),
-        turned=turned,
-        title=TITLES.get(language, TITLES["en"]),
-        badge=pictures[0] if pictures else None,
-    )
+    title = TITLES.get(language, TITLES["en"])
+    asked_of = _Asked(named, asked, list(dict.fromkeys(begins)), ())
+    return _complete(stage, options, choices, asked_of, title, pictures[0] if pictures else None)
 
 
 def _is_letter(word: str) -> bool:
@@ -193,30 +145,35 @@ def _named(picture: Picture, language: str) -> PictureWord | None:
     return picture_word(found.text, picture, language, checked=found.checked)
 
 
-def _task(
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """Words and letters a page is made of: ``letters`` are those asked for by name."""
+
+    words: tuple[PictureWord, ...]
+    letters: tuple[str, ...]
+    own: Sequence[str]
+    others: Sequence[str]
+
+
+def _complete(
     stage: int,
     options: Options,
-    *,
-    form: str | None,
-    layout: str | None,
-    words: tuple[PictureWord, ...],
-    letters: tuple[str, ...],
-    own: Sequence[str],
-    others: Sequence[str],
-    turned: bool,
+    choices: LetterMatchChoices,
+    asked: _Asked,
     title: str,
     badge: Picture | None,
 ) -> LetterTask:
+    form, turned, words, letters = choices.form, choices.turned, asked.words, asked.letters
     wanted = _chosen_form(stage, form, turned)
-    chosen = _chosen_layout(stage, layout)
+    chosen = _chosen_layout(stage, choices.layout)
     listed = usable(words, stage)
     source = _Source(
         stage=stage,
         layout=chosen,
         options=options,
         words=[word for word in listed if not letters or word.letter in letters],
-        own=letters or tuple(own),
-        others=others,
+        own=letters or tuple(asked.own),
+        others=asked.others,
         asked=letters,
         turned=turned,
     )
@@ -265,19 +222,19 @@ def _chosen_form(stage: int, form: str | None, turned: bool) -> Form:
     check_stage(stage)
     if form is not None and form not in FORMS:
         raise InputError(
-            f"form '{form}' is not known", where="--form", fix=f"use one of: {', '.join(FORMS)}"
+            f"form '{form}' is not known", where="`form`", fix=f"use one of: {', '.join(FORMS)}"
         )
     if turned and (stage < 5 or form not in (None, "same", "small")):
         raise InputError(
             "letters that are one form turned, such as b and d, are for small letters from stage 5",
-            where="--turned",
-            fix="use --stage 5 or 6 and --form same or small, or leave it out",
+            where="`turned`",
+            fix="use `stage` 5 or 6 and `form` same or small, or leave it out",
         )
     if form == "sort" and stage < 3:
         raise InputError(
             "a first-letter sort has more pictures than this stage shows",
-            where="--form sort",
-            fix="use --stage 3 or higher, or --form first",
+            where="`form` sort",
+            fix="use `stage` 3 or higher, or `form` first",
         )
     if form is None and turned:
         return "small"
@@ -288,12 +245,12 @@ def _chosen_layout(stage: int, layout: str | None) -> Layout:
     if layout is not None and layout not in LAYOUTS:
         raise InputError(
             f"'{layout}' is no way to lay out letters",
-            where="--as",
+            where="`as`",
             fix=f"use one of: {', '.join(LAYOUTS)}",
         )
     if stage == 0 and layout == "lines":
         raise InputError(
-            "stage 0 has cards an adult has cut, no lines", where="--as", fix="use --as cards"
+            "stage 0 has cards an adult has cut, no lines", where="`as`", fix="use `as` cards"
         )
     return layout or ("cards" if stage == 0 else "lines")
 

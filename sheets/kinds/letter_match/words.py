@@ -123,7 +123,7 @@ def picture_blocks(
             raise InputError(
                 f"fewer than {counts.targets} words begin with letters that go together",
                 where="words",
-                fix="add words with other first letters, or choose --form same",
+                fix="add words with other first letters, or choose `form` same",
             )
         rows.sort(key=lambda row: _rank(row[0], row[1], level))
         asked, choices = rows[0]
@@ -233,7 +233,7 @@ def sort_block(
         raise InputError(
             f"fewer than {counts.choices} letters that go together have {each} words each",
             where="words",
-            fix="add words with the same first letter, or choose --form first",
+            fix="add words with the same first letter, or choose `form` first",
         )
     asked: list[PictureWord] = []
     for letter in row:

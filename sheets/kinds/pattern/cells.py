@@ -8,12 +8,12 @@ from functools import lru_cache
 from shapes import basic
 from shapes.affine import Affine
 from shapes.path import BBox, Path
+from sheets.kinds.pattern.section import Cell
 from sheets.page import palette
 from sheets.page.cards import picture_with_lines
 from sheets.page.hatching import Ring, hatch_lines
 from sheets.page.model import BLACK, WHITE, Artwork, Colour, Fill, Place, Role, Stroke
 from sheets.page.palette import Hatch
-from sheets.theme.theme import Cell
 
 OUTLINE = 0.9
 HATCH_LINE = 0.6

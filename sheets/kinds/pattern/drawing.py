@@ -6,23 +6,20 @@ import random
 from collections.abc import Mapping, Sequence
 
 from shapes.path import BBox
-from sheets.kinds.options import Options
+from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low, least_line
 from sheets.kinds.pattern.cells import cell_mark
 from sheets.kinds.pattern.layout import Layout, Slot, tile_side
-from sheets.kinds.pattern.rows import MOST_FOR_LOW_VISION
+from sheets.kinds.pattern.section import Cell
 from sheets.kinds.pattern.task import PatternTask
+from sheets.kinds.sheet import UNDER_TITLE
 from sheets.page.cards import CardGrid, cut_ticks, grid_in
 from sheets.page.frame import Frame, rectangle
 from sheets.page.model import FURNITURE_GREY, WHITE, Fill, Mark, Role, Stroke
 from sheets.page.palette import Hatch, colours, hatches
-from sheets.theme.theme import Cell
 
 _WALL = 0.9
 _PRINTED_WALL = 0.5
-_BOLD = 2.0
 _TILE_INSET = 3.0
-UNDER_TITLE = 8.0
-"""Between the head of the page and the first tiles, mm."""
 
 
 # --- the page of rows -----------------------------------------------------------------------------
@@ -32,10 +29,6 @@ def _hatches(task: PatternTask) -> Mapping[str, Hatch]:
     table = colours()
     used = [table[cell.colour] for cell in task.kinds if cell.colour]
     return hatches(used) if task.hatched and used else {}
-
-
-def _bold(options: Options) -> float:
-    return _BOLD if "low-vision" in options.needs else 0.0
 
 
 def _slot_id(slot: Slot) -> str:
@@ -54,7 +47,7 @@ def row_marks(
         shown = row.cells[slot.place] if slot.kind == "model" else row.printed(slot.place)
         lay = task.form == "lay"
         if slot.kind == "empty":
-            wall = max(_WALL, _bold(options))
+            wall = max(_WALL, least_line(options))
             edge = (rectangle(slot.box),)
             empty.append(Stroke(edge, wall, Role.ANSWER_SPACE, id=_slot_id(slot), join="miter"))
             shown = row.cells[slot.place] if lay or solved else None
@@ -97,7 +90,7 @@ def _thing(
         role=role,
         id=id,
         hatches=_hatches(task),
-        bold=_bold(options),
+        bold=least_line(options),
         saver=options.ink == "saver",
     )
 
@@ -114,7 +107,7 @@ def tiles_of(task: PatternTask, options: Options) -> tuple[Cell, ...]:
         return ()
     needed = [row.cells[i] for row in task.rows for i in row.empty]
     more = list(task.kinds) if task.stage >= 2 else []
-    if "low-vision" in options.needs:
+    if is_low(options):
         there = {cell.text for cell in needed}
         more = [cell for cell in more if cell.text not in there]
         more = more[: max(0, MOST_FOR_LOW_VISION - len(needed))]
@@ -144,7 +137,7 @@ def tile_marks(
                 role=Role.CHOICE,
                 id=name,
                 hatches=_hatches(task),
-                bold=_bold(options),
+                bold=least_line(options),
                 saver=options.ink == "saver",
             )
         )

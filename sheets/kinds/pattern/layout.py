@@ -15,7 +15,7 @@ from typing import Literal
 from shapes.errors import FitError
 from shapes.path import BBox, Path
 from sheets.check.guidance import limits, setting
-from sheets.kinds.options import Options
+from sheets.kinds.options import Options, is_low
 from sheets.kinds.pattern.rows import Row
 from sheets.kinds.pattern.task import PatternTask
 from sheets.page.model import FURNITURE_GREY, Mark, Role, Stroke
@@ -81,7 +81,7 @@ def lay_out(task: PatternTask, area: BBox, options: Options) -> Layout:
             f"{len(plans)} row{'' if len(plans) == 1 else 's'} of {task.rows[0].form} with places "
             f"of {plans[0].box:.0f} mm do not fit the page",
             where="pattern",
-            fix="use boxes (--as boxes) or a shorter unit",
+            fix="use boxes (`as` boxes) or a shorter unit",
         )
     high = [plan.height(cell) for plan, cell in zip(plans, heights, strict=True)]
     free = area.height - sum(high)
@@ -151,7 +151,7 @@ def _plan(task: PatternTask, row: Row, width: float, options: Options) -> _Plan:
     bound = limits("pattern", task.stage).get("cell_size")
     least = _LEAST_BOX if bound is None else bound.minimum or _LEAST_BOX
     tile = tile_side(task, options) + ROOM_FOR_TILE if task.answer == "tiles" else None
-    if "low-vision" in options.needs:
+    if is_low(options):
         least, most = max(least, 28.0), max(most, 44.0)
     units = len(row.cells) // row.unit
     for count in range(1, units + 1):
@@ -170,7 +170,7 @@ def _plan(task: PatternTask, row: Row, width: float, options: Options) -> _Plan:
         f"a row of {row.form} with places of {max(least, tile or 0.0):.0f} mm does not fit "
         f"{width:.0f} mm",
         where="pattern",
-        fix="use boxes (--as boxes) or a shorter unit",
+        fix="use boxes (`as` boxes) or a shorter unit",
     )
 
 

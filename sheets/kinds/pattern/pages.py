@@ -5,9 +5,6 @@ mended, copied and carried on, and longer units follow. A row ends on a whole un
 in are boxes to colour, draw or stick in, or places for tiles that an adult has cut; rows of
 pictures take tiles unless boxes are asked for. Every colour comes with a shape of its own or with a
 hatch.
-
-``form="colour-copy"`` makes pictures to colour like the sample
-(:mod:`sheets.kinds.colour_copy.pages`).
 """
 
 from __future__ import annotations
@@ -15,29 +12,19 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from sheets.kinds.colour_copy import pages as colour_copy
-from sheets.kinds.colour_copy.pages import ColourCopyTask
+from sheets.kinds.materials import PENCIL, PRINTED, crayon
 from sheets.kinds.options import Options
 from sheets.kinds.pattern.drawing import row_marks, tile_grid, tile_marks, tiles_of
 from sheets.kinds.pattern.layout import Layout, Slot, lay_out, tile_side
-from sheets.kinds.pattern.task import (
-    PatternTask,
-    pattern_from_theme,
-    pattern_from_words,
-)
-from sheets.kinds.sheet import OTHER_RULES, Assembled, child_page, key_page
+from sheets.kinds.pattern.section import Cell
+from sheets.kinds.pattern.task import PatternTask, task
+from sheets.kinds.sheet import SheetBuilder
 from sheets.page.cards import CardGrid
 from sheets.page.frame import Frame, rectangle
-from sheets.page.model import BLACK, Mark, Material, Page, Role, Sheet, Stroke
-from sheets.theme.theme import Cell, Theme
+from sheets.page.model import BLACK, Mark, Role, Stroke
 
-__all__ = ["ColourCopyTask", "PatternTask", "draw", "from_theme", "from_words", "make"]
+__all__ = ["draw", "drawn", "task"]
 
-COLOUR_COPY = "colour-copy"
-TILES_LINE = (
-    "Tiles are wider than the small-parts cylinder (31.75 mm), but paper tears: stay beside a "
-    "child who mouths things."
-)
 _SAY = {
     "lay": "Lay each tile on the one like it.",
     "match": "Make the same row, thing by thing.",
@@ -51,92 +38,32 @@ _SAY = {
 Answer = dict[str, str | list[str]]
 
 
-# --- tasks ----------------------------------------------------------------------------------------
-
-
-def from_theme(
-    theme: Theme,
-    stage: int,
-    options: Options,
-    *,
-    form: str | None = None,
-    unit: int | None = None,
-    answer: str | None = None,
-    model: str = "above",
-) -> PatternTask | ColourCopyTask:
-    """A task out of a theme: rows, or pictures to colour alike with ``form="colour-copy"``.
-
-    Args:
-        form, unit, answer, model: see :func:`sheets.kinds.pattern.task.pattern_from_theme`;
-            pictures to colour take none of the last three.
-
-    Raises:
-        InputError: something that does not exist or does not suit the stage.
-    """
-    if form == COLOUR_COPY:
-        colour_copy.refuse_row_options(unit, answer, model)
-        return colour_copy.from_theme(theme, stage, options)
-    return pattern_from_theme(
-        theme, stage, options, form=form, unit=unit, answer=answer, model=model
-    )
-
-
-def from_words(
-    words: Sequence[str],
-    stage: int,
-    options: Options,
-    *,
-    form: str | None = None,
-    answer: str | None = None,
-    model: str = "above",
-) -> PatternTask | ColourCopyTask:
-    """A task from the things of one unit in order, or from the pictures to colour alike.
-
-    Raises:
-        InputError, PictureError, FileError: see
-            :func:`sheets.kinds.pattern.task.pattern_from_words` and
-            :func:`sheets.kinds.colour_copy.pages.from_words`.
-    """
-    if form == COLOUR_COPY:
-        colour_copy.refuse_row_options(None, answer, model)
-        return colour_copy.from_words(words, stage, options)
-    return pattern_from_words(words, stage, options, form=form, answer=answer, model=model)
-
-
-def make(task: PatternTask | ColourCopyTask, options: Options) -> Sheet:
-    """A pattern sheet: the page of rows and, for tiles, a page of them; or pictures to colour.
+def draw(task: PatternTask, options: Options, sheet: SheetBuilder) -> None:
+    """The page of rows and, for tiles, a page of them.
 
     Raises:
         FitError: places or tiles do not fit the page.
     """
-    if isinstance(task, ColourCopyTask):
-        return colour_copy.make(task, options)
     layout = lay_out(task, Frame(options.paper).work, options)
     tiles = tiles_of(task, options)
     grid = tile_grid(len(tiles), task, options) if tiles else None
-    pages = _child_pages(task, options, layout, tiles, grid)
-    return Sheet(
-        kind="pattern",
-        skill="pattern",
-        stage=task.stage,
-        title=options.title or task.title,
-        pages=tuple(made.page for made in pages),
-        key=(_key(task, options, layout),),
-        materials=_materials(task, tiles),
-        preparation=(_cut_line(grid.plan()),) if grid else (),
-        cautions=(TILES_LINE, OTHER_RULES) if grid else (OTHER_RULES,),
-        findings=tuple(finding for made in pages for finding in made.findings),
-        parameters=_parameters(task, options, layout, tiles, grid),
-        adult_lines=tuple(dict.fromkeys(line for made in pages for line in made.lines)),
-        language=options.language,
-    )
+    say = [_SAY[task.form] + _how(task, tiles), *task.remarks]
+    sheet.needs(PRINTED)
+    sheet.page(row_marks(task, options, layout), "pattern", say=say)
+    if grid is not None:
+        marks = tile_marks(task, options, tiles, grid)
+        sheet.cards_to_cut(marks, grid, "tiles")
+    _key(task, options, layout, sheet)
+    if grid is None:
+        _pencils(task, sheet)
+    sheet.record(**_parameters(task, options, layout, tiles, grid))
 
 
-def draw(task: PatternTask, options: Options) -> tuple[tuple[tuple[Mark, ...], ...], Answer]:
+def drawn(task: PatternTask, options: Options) -> tuple[tuple[tuple[Mark, ...], ...], Answer]:
     """What the child's pages show in the work area, and the key's answer; no page is put together.
 
     Raises:
-        FitError: as :func:`make`.
+        FitError: as :func:`draw`.
     """
     layout = lay_out(task, Frame(options.paper).work, options)
     tiles = tiles_of(task, options)
@@ -147,56 +74,18 @@ def draw(task: PatternTask, options: Options) -> tuple[tuple[tuple[Mark, ...], .
     return (rows, tuple(tile_marks(task, options, tiles, grid))), _answer(task)
 
 
-# --- pages ----------------------------------------------------------------------------------------
-
-
-def _child_pages(
-    task: PatternTask,
-    options: Options,
-    layout: Layout,
-    tiles: Sequence[Cell],
-    grid: CardGrid | None,
-) -> tuple[Assembled, ...]:
-    title = options.title or task.title
-
-    def page(marks: Sequence[Mark], what: str, notes: Sequence[str], card: bool) -> Assembled:
-        return child_page(
-            options,
-            marks,
-            skill="pattern",
-            stage=task.stage,
-            title=title,
-            label=f"{title}: {what}",
-            badge=task.badge,
-            notes=notes,
-            caution=TILES_LINE if card else "",
-            stock="card" if card else "plain",
-        )
-
-    how = ""
-    if task.form in ("match", "fix", "copy", "extend"):
-        how = (
-            " The tiles are on a page of their own."
-            if tiles
-            else f" Colour, draw or stick in the boxes; colours: {_colour_words(task)}."
-            if _colour_words(task)
-            else " Draw or stick in the boxes."
-        )
-    rows = page(
-        row_marks(task, options, layout), "pattern", [_SAY[task.form] + how, *task.remarks], False
+def _how(task: PatternTask, tiles: Sequence[Cell]) -> str:
+    """What the answers are made with, for the adult."""
+    if task.form not in ("match", "fix", "copy", "extend"):
+        return ""
+    if tiles:
+        return " The tiles are on a page of their own."
+    colours = ", ".join(dict.fromkeys(cell.colour for cell in task.kinds if cell.colour))
+    return (
+        f" Colour, draw or stick in the boxes; colours: {colours}."
+        if colours
+        else " Draw or stick in the boxes."
     )
-    if grid is None:
-        return (rows,)
-    marks = tile_marks(task, options, tiles, grid)
-    return (rows, page(marks, "tiles", [_cut_line(grid.short_plan())], True))
-
-
-def _cut_line(plan: str) -> str:
-    return f"An adult cuts the tiles beforehand: {plan}"
-
-
-def _colour_words(task: PatternTask) -> str:
-    return ", ".join(dict.fromkeys(cell.colour for cell in task.kinds if cell.colour))
 
 
 # --- the adult's side -----------------------------------------------------------------------------
@@ -215,7 +104,7 @@ def _answer(task: PatternTask) -> Answer:
     return found
 
 
-def _key(task: PatternTask, options: Options, layout: Layout) -> Page:
+def _key(task: PatternTask, options: Options, layout: Layout, sheet: SheetBuilder) -> None:
     marks = row_marks(task, options, layout, solved=True)
     for number, row in enumerate(task.rows):
         places = {
@@ -226,14 +115,8 @@ def _key(task: PatternTask, options: Options, layout: Layout) -> Page:
         elif task.form == "unit":
             ring = [places[i] for i in range(row.unit)]
             marks.append(_ring(ring, f"ring-{number + 1}"))
-    title = options.title or task.title
-    return key_page(
-        options,
-        marks,
-        title=title,
-        label=f"{title}: pattern, key",
-        notes=[*_row_notes(task), *_also(task), *task.remarks],
-    )
+    notes = [*_row_notes(task), *_also(task), *task.remarks]
+    sheet.key(marks, notes, what="pattern, key")
 
 
 def _ring(slots: Sequence[Slot], id: str) -> Stroke:
@@ -282,19 +165,12 @@ def _also(task: PatternTask) -> list[str]:
     return []
 
 
-def _materials(task: PatternTask, tiles: Sequence[Cell]) -> tuple[Material, ...]:
-    found = [Material("printed sheet", 1)]
-    if tiles:
-        found.append(Material("sheet of tiles, on card", 1, caution="small-parts"))
-        found.append(Material("paper trimmer, for the adult", 1, caution="trimmer"))
-    elif task.form in ("odd", "unit"):
-        found.append(Material("thick pencil or crayon", 1))
+def _pencils(task: PatternTask, sheet: SheetBuilder) -> None:
+    words = dict.fromkeys(cell.colour for cell in task.kinds if cell.colour)
+    if task.form in ("odd", "unit") or not words:
+        sheet.needs(PENCIL)
     else:
-        words = list(dict.fromkeys(cell.colour for cell in task.kinds if cell.colour))
-        found += [Material(f"{word} crayon", 1) for word in words if word != "white"]
-        if not words:
-            found.append(Material("thick pencil or crayon", 1))
-    return tuple(found)
+        sheet.needs(*(crayon(word) for word in words if word != "white"))
 
 
 def _parameters(

@@ -11,15 +11,15 @@ from typing import Literal, get_args
 
 from shapes.errors import InputError
 from sheets.check.guidance import limits, setting
+from sheets.kinds.options import MOST_FOR_LOW_VISION
+from sheets.kinds.pattern.section import Cell, PatternUnit
 from sheets.page import palette
-from sheets.theme.theme import Cell, PatternUnit
 
 Form = Literal["lay", "match", "fix", "odd", "copy", "extend", "unit"]
 FORMS: tuple[Form, ...] = get_args(Form)
 
 SINGLE_ROW = 3
 """Things in a row that does not repeat."""
-MOST_FOR_LOW_VISION = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,7 @@ def draw_units(
             f"{given.form} is no '{form}' pattern of stage {stage}"
             + (f", whose units have at most {longest:g} things" if too_long else ""),
             where="unit",
-            fix=f"give {' or '.join(suited)}, or take another stage or --form",
+            fix=f"give {' or '.join(suited)}, or take another stage or `form`",
         )
     if fixed:
         cells = units[0].cells

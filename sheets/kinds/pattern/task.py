@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from typing import Literal, cast, get_args
 
 from shapes.errors import InputError
-from shapes.pictures.pictures import Picture, resolve
+from shapes.pictures.pictures import Picture
 from sheets.check.guidance import setting
-from sheets.kinds.options import Options
+from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
+from sheets.kinds.pattern import COLOUR_COPY, PatternChoices
 from sheets.kinds.pattern.rows import (
     FORMS,
-    MOST_FOR_LOW_VISION,
     SINGLE_ROW,
     Form,
     Row,
@@ -23,8 +23,10 @@ from sheets.kinds.pattern.rows import (
     needs_hatch,
     single_row,
 )
+from sheets.kinds.pattern.section import PATTERNS, SHAPES, Cell, PatternUnit
+from sheets.kinds.source import Source, step_of
 from sheets.page import palette
-from sheets.theme.theme import PATTERN_SHAPES, Cell, PatternUnit, Step, Theme
+from sheets.theme.theme import Step, Theme
 
 Answer = Literal["tiles", "boxes"]
 ANSWERS: tuple[Answer, ...] = get_args(Answer)
@@ -68,40 +70,33 @@ class PatternTask:
         return tuple(found.values())
 
 
-# --- from a theme, from words ---------------------------------------------------------------------
+# --- from a theme or words ------------------------------------------------------------------------
 
 
-def pattern_from_theme(
-    theme: Theme,
-    stage: int,
-    options: Options,
-    *,
-    form: str | None = None,
-    unit: int | None = None,
-    answer: str | None = None,
-    model: str = "above",
-) -> PatternTask:
-    """A pattern task out of the patterns of a theme.
+def task(source: Source, stage: int, options: Options, choices: PatternChoices) -> PatternTask:
+    """A task out of the patterns of a theme, or from the things of one unit in order.
 
-    Args:
-        form: one of :data:`FORMS` that the stage has; None takes its first.
-        unit: number of the theme's pattern, from 1; None draws among those that suit the stage.
-        answer: ``tiles`` or ``boxes``; None lets stage and things decide.
-        model: ``above`` or ``below`` what is copied.
+    Words are each a colour and a shape (``blue circle``), or a picture (word, code point or SVG
+    file), or ``label:picture``.
 
     Raises:
         InputError: no such stage, form, answer or pattern, or one that does not suit the stage.
+        PictureError, FileError: there is no such picture.
     """
-    asked = _form(stage, form)
-    units = list(theme.patterns)
-    if unit is not None:
-        if not 1 <= unit <= len(units):
+    asked = _form(stage, choices.form)
+    if source.words and choices.unit is not None:
+        raise InputError("words are the unit themselves", where="`unit`", fix="drop it")
+    theme = source.theme_or(lambda words: _theme_of(words, options))
+    rows = theme.rows(PATTERNS)
+    units = list(rows)
+    if choices.unit is not None:
+        if not 1 <= choices.unit <= len(units):
             raise InputError(
-                f"the theme {theme.title} has no pattern {unit}",
-                where="--unit",
+                f"the theme {theme.title} has no pattern {choices.unit}",
+                where="`unit`",
                 fix=f"use 1 to {len(units)}" if units else "add [[patterns]] to its file",
             )
-        units = [units[unit - 1]]
+        units = [units[choices.unit - 1]]
     pictures = tuple(Cell(step=Step(word.text, word.picture)) for word in theme.words)
     if len(pictures) >= SINGLE_ROW and asked in ("lay", "match"):
         units.append(PatternUnit(pictures))
@@ -110,46 +105,24 @@ def pattern_from_theme(
     if not units:
         raise InputError(
             f"the theme {theme.title} has no pattern and fewer than {SINGLE_ROW} words",
-            where="--theme",
+            where="`theme`",
             fix="add [[patterns]] to its file",
         )
-    return _task(
-        stage,
+    fixed = choices.unit is not None or bool(source.words)
+    badge = theme.badge or next((step.picture for step in theme.steps), None)
+    return _complete(
+        _Asked(stage, asked, choices.answer, choices.model, theme.title, badge),
         options,
-        asked,
         units,
-        fixed=unit is not None,
-        answer=answer,
-        model=model,
-        title=theme.title,
-        badge=theme.words[0].picture if theme.words else None,
+        fixed=fixed,
     )
 
 
-def pattern_from_words(
-    words: Sequence[str],
-    stage: int,
-    options: Options,
-    *,
-    form: str | None = None,
-    answer: str | None = None,
-    model: str = "above",
-) -> PatternTask:
-    """A pattern task from the things of one unit, in order.
-
-    Args:
-        words: each a colour and a shape (``blue circle``), or a picture (word, code point or SVG
-            file), or ``label:picture``.
-
-    Raises:
-        InputError: too few things, a unit that repeats itself, or one that does not suit the stage.
-        PictureError, FileError: there is no such picture.
-    """
-    asked = _form(stage, form)
+def _theme_of(words: tuple[str, ...], options: Options) -> Theme:
+    """A theme of one use with one pattern."""
     cells = tuple(read_cell(word) for word in words)
     unit = PatternUnit(cells)
-    half = unit.form[: len(cells) // 2]
-    if len(cells) < 2 or unit.form in (half * 2, "A" * len(cells)):
+    if len(cells) < 2 or unit.repeats_itself:
         raise InputError(
             f"{len(cells)} thing{'' if len(cells) == 1 else 's'}"
             + (f" ({unit.form})" if len(cells) > 1 else "")
@@ -157,18 +130,9 @@ def pattern_from_words(
             where="words",
             fix='give each once, such as "blue circle" "yellow triangle"',
         )
-    badge = next((cell.step.picture for cell in cells if cell.step is not None), None)
-    return _task(
-        stage,
-        options,
-        asked,
-        [unit],
-        fixed=True,
-        answer=answer,
-        model=model,
-        title=TITLES.get(options.language.partition("-")[0].lower(), TITLES["en"]),
-        badge=badge,
-    )
+    title = TITLES.get(options.language.partition("-")[0].lower(), TITLES["en"])
+    steps = tuple(cell.step for cell in cells if cell.step is not None)
+    return Theme(title, sections={PATTERNS.name: (unit,)}, steps=steps)
 
 
 def read_cell(text: str) -> Cell:
@@ -181,18 +145,15 @@ def read_cell(text: str) -> Cell:
     parts = text.split()
     if len(parts) == 2 and ":" not in text:
         shape = parts[1].casefold()
-        if shape in PATTERN_SHAPES:
+        if shape in SHAPES:
             return Cell(palette.find(parts[0]).key, shape)
         if parts[0].casefold() in palette.colours():
             raise InputError(
                 f"no shape '{parts[1]}'",
                 where=f"'{text}'",
-                fix=f"use one of: {', '.join(PATTERN_SHAPES)}",
+                fix=f"use one of: {', '.join(SHAPES)}",
             )
-    label, colon, spec = text.partition(":")
-    picture = resolve((spec if colon else text).strip())
-    word = label.strip() if colon and label.strip() else picture.name
-    return Cell(step=Step(word, picture))
+    return Cell(step=step_of(text))
 
 
 def _form(stage: int, form: str | None) -> Form:
@@ -202,14 +163,14 @@ def _form(stage: int, form: str | None) -> Form:
     if form not in FORMS:
         raise InputError(
             f"form '{form}' is not known",
-            where="--form",
-            fix=f"use one of: {', '.join((*FORMS, 'colour-copy'))}",
+            where="`form`",
+            fix=f"use one of: {', '.join((*FORMS, COLOUR_COPY))}",
         )
     if form not in known:
         raise InputError(
             f"stage {stage} has no '{form}' page",
-            where="--form",
-            fix=f"use one of: {', '.join((*known, 'colour-copy'))}, or another stage",
+            where="`form`",
+            fix=f"use one of: {', '.join((*known, COLOUR_COPY))}, or another stage",
         )
     return form
 
@@ -217,49 +178,30 @@ def _form(stage: int, form: str | None) -> Form:
 # --- putting it together --------------------------------------------------------------------------
 
 
-def _task(
-    stage: int,
-    options: Options,
-    form: Form,
-    units: Sequence[PatternUnit],
-    *,
-    fixed: bool,
-    answer: str | None,
-    model: str,
-    title: str,
-    badge: Picture | None,
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What was asked for, before rows are drawn."""
+
+    stage: int
+    form: Form
+    answer: str | None
+    model: str
+    title: str
+    badge: Picture | None
+
+
+def _complete(
+    asked: _Asked, options: Options, units: Sequence[PatternUnit], *, fixed: bool
 ) -> PatternTask:
-    if answer is not None and answer not in ANSWERS:
-        raise InputError(
-            f"answer '{answer}' is not known", where="--as", fix=f"use one of: {', '.join(ANSWERS)}"
-        )
-    if model not in MODELS:
-        raise InputError(
-            f"a model cannot stand '{model}'",
-            where="--model",
-            fix=f"use one of: {', '.join(MODELS)}",
-        )
-    if form == "lay" and answer == "boxes":
-        raise InputError(
-            "stage 0 has tiles an adult has cut, no boxes", where="--as", fix="use --as tiles"
-        )
-    if form in ("odd", "unit") and answer is not None:
-        raise InputError(
-            f"a ring is drawn on a page of form '{form}'", where="--as", fix="leave it out"
-        )
-    low = "low-vision" in options.needs
-    if form == "odd" and low:
-        raise InputError(
-            f"finding the odd one shows more than {MOST_FOR_LOW_VISION} things at once",
-            where="--form odd",
-            fix="use --form fix on a page for low vision",
-        )
+    stage, form, answer, model = asked.stage, asked.form, asked.answer, asked.model
+    _refuse(form, answer, model, low=is_low(options))
     usual = cast(Answer, setting("pattern", stage, "answer"))
     if answer is None and usual == "boxes":
         # Few children can draw the pictures, so a page of boxes keeps to shapes if there are any.
         units = [unit for unit in units if _is_drawn(unit)] or units
     rng = random.Random(f"{options.seed}:{stage}:pattern:{form}")
     single = form in ("lay", "match")
+    low = is_low(options)
     lone = single or form == "copy" or low
     count = 1 if lone else int(setting("pattern", stage, "rows") or 1)
     chosen = (
@@ -273,7 +215,7 @@ def _task(
         remarks += changed
     rows = tuple(make_row(stage, form, cells, rng, low=low) for cells in chosen)
     pictures = any(cell.step is not None for row in rows for cell in row.cells)
-    taken: Answer = answer or ("tiles" if pictures else usual)
+    taken: Answer = cast(Answer, answer) if answer else "tiles" if pictures else usual
     if form in ("odd", "unit"):
         taken = "boxes"
     return PatternTask(
@@ -281,12 +223,40 @@ def _task(
         form=form,
         rows=rows,
         answer=taken,
-        title=title,
-        model=model,
-        badge=badge,
+        title=asked.title,
+        model=cast(ModelAt, model),
+        badge=asked.badge,
         hatched=needs_hatch(rows) or options.ink == "saver" or "colour-vision" in options.needs,
         remarks=tuple(remarks),
     )
+
+
+def _refuse(form: Form, answer: str | None, model: str, *, low: bool) -> None:
+    """Raise InputError for an answer or a model that does not exist or does not suit the form."""
+    if answer is not None and answer not in ANSWERS:
+        raise InputError(
+            f"answer '{answer}' is not known", where="`as`", fix=f"use one of: {', '.join(ANSWERS)}"
+        )
+    if model not in MODELS:
+        raise InputError(
+            f"a model cannot stand '{model}'",
+            where="`model`",
+            fix=f"use one of: {', '.join(MODELS)}",
+        )
+    if form == "lay" and answer == "boxes":
+        raise InputError(
+            "stage 0 has tiles an adult has cut, no boxes", where="`as`", fix="use `as` tiles"
+        )
+    if form in ("odd", "unit") and answer is not None:
+        raise InputError(
+            f"a ring is drawn on a page of form '{form}'", where="`as`", fix="leave it out"
+        )
+    if form == "odd" and low:
+        raise InputError(
+            f"finding the odd one shows more than {MOST_FOR_LOW_VISION} things at once",
+            where="`form` odd",
+            fix="use `form` fix on a page for low vision",
+        )
 
 
 def _is_drawn(unit: PatternUnit) -> bool:

@@ -8,9 +8,8 @@ from collections.abc import Sequence as List
 from sheets.kinds.options import Options
 from sheets.kinds.sequence.order import Order
 from sheets.kinds.sequence.task import SequenceTask
-from sheets.kinds.sheet import key_page
 from sheets.page.frame import Frame, wrap
-from sheets.page.model import Mark, Page, Role, Text
+from sheets.page.model import Mark, Role, Text
 
 _LIST_PT = 10.0
 _LIST_LEADING = 5.0
@@ -19,26 +18,6 @@ _LIST_LEADING = 5.0
 def words_of(task: SequenceTask, order: Iterable[int]) -> str:
     """The words of some steps, counted from 0."""
     return ", ".join(task.steps[i].word for i in order)
-
-
-def headed(
-    pages: List[List[Mark]], notes: List[List[str]], title: str, options: Options
-) -> tuple[Page, ...]:
-    """The pages as keys, each with its notes at the foot.
-
-    Raises:
-        FitError: more notes than the foot of a page holds.
-    """
-    return tuple(
-        key_page(
-            options,
-            marks,
-            title=title,
-            label=f"{title}: key" + (f" {i}" if i > 1 else ""),
-            notes=note,
-        )
-        for i, (marks, note) in enumerate(zip(pages, notes, strict=True), start=1)
-    )
 
 
 def listed(lines: List[str], options: Options) -> list[Mark]:

@@ -13,16 +13,23 @@ box each, and either may be on top.
 
 from __future__ import annotations
 
-from collections.abc import Sequence as List
 from dataclasses import dataclass
 
 from shapes.errors import FitError
 from shapes.letters.font import cap_height_mm
 from shapes.path import BBox
-from sheets.check.check import check_page
 from sheets.check.guidance import setting
-from sheets.kinds.cutting.pages import SCISSOR_LINE
-from sheets.kinds.options import Options
+from sheets.kinds.materials import (
+    GLUE,
+    POUCH,
+    PRINTED,
+    SCISSOR_LINE,
+    TRIMMER,
+    laminated,
+    printed,
+    scissors,
+)
+from sheets.kinds.options import Options, least_line
 from sheets.kinds.sequence.backs import (
     FOLD_LINE,
     FOLDED_FILM_LINE,
@@ -31,17 +38,10 @@ from sheets.kinds.sequence.backs import (
     other_side_line,
     page_of_backs,
 )
-from sheets.kinds.sequence.key import headed, key_notes, listed, words_of
+from sheets.kinds.sequence.key import key_notes, listed, words_of
 from sheets.kinds.sequence.order import Order, draw_order
-from sheets.kinds.sequence.task import (
-    CARD_INSET,
-    SequenceTask,
-    card_size,
-    check_task,
-    from_theme,
-    from_words,
-)
-from sheets.kinds.sheet import OTHER_RULES, Assembled, child_page
+from sheets.kinds.sequence.task import CARD_INSET, SequenceTask, card_size, check_task, task
+from sheets.kinds.sheet import SheetBuilder
 from sheets.page.art import LINE_MM
 from sheets.page.cards import (
     LAMINATE_GUTTER,
@@ -54,10 +54,10 @@ from sheets.page.cards import (
     picture_with_lines,
 )
 from sheets.page.frame import Frame, rectangle
-from sheets.page.model import FURNITURE_GREY, Mark, Material, Page, Role, Sheet, Stroke, Text
+from sheets.page.model import FURNITURE_GREY, Mark, Role, Stock, Stroke, Text
 from sheets.page.places import Cue, Places, box_edges, ring, strip
 
-__all__ = ["SequenceTask", "draw", "from_theme", "from_words", "make"]
+__all__ = ["draw", "drawn", "task"]
 
 ADULT_CUTS_LINE = "Trimmer: for adults only. An adult stays at the table."
 MOUTHING_LINE = (
@@ -69,7 +69,6 @@ _LEAST_GAP = 6.0
 _MOST_GAP = 20.0
 _BOX_LINE = 0.9
 _CUT_LINE = 0.8
-_BOLD_LINE = 2.0
 
 Answer = dict[str, str]
 
@@ -94,8 +93,8 @@ class _Layout:
         return tuple(step + 1 for step in self.order)
 
 
-def make(task: SequenceTask, options: Options) -> Sheet:
-    """A sequence sheet: one page with strip and cards, or two where they do not fit on one.
+def draw(task: SequenceTask, options: Options, sheet: SheetBuilder) -> None:
+    """One page with strip and cards, or two where they do not fit on one.
 
     Raises:
         InputError: see :func:`sheets.kinds.sequence.task.check_task`.
@@ -103,35 +102,24 @@ def make(task: SequenceTask, options: Options) -> Sheet:
     """
     check_task(task, options)
     layout = _lay_out(task, options)
-    pages = _child_pages(task, options, layout)
-    cautions = [SCISSOR_LINE if _child_cuts(task, options) else ADULT_CUTS_LINE]
+    _child_pages(task, options, layout, sheet)
+    _key_pages(task, options, layout, sheet)
+    _materials(task, options, layout, sheet)
+    sheet.prepare(*_preparation(task, options, layout))
+    sheet.caution(_cutting_line(task, options))
     if "mouths-objects" in options.needs:
-        cautions.append(MOUTHING_LINE)
-    return Sheet(
-        kind="sequence",
-        skill="sequence",
-        stage=task.stage,
-        title=options.title or task.title,
-        pages=tuple(made.page for made in pages),
-        key=_key_pages(task, options, layout),
-        materials=_materials(task, options, layout),
-        preparation=_preparation(task, options, layout),
-        cautions=(*cautions, OTHER_RULES),
-        findings=tuple(finding for made in pages for finding in made.findings),
-        parameters=_parameters(task, options, layout),
-        adult_lines=tuple(dict.fromkeys(line for made in pages for line in made.lines)),
-        language=options.language,
-    )
+        sheet.caution(MOUTHING_LINE)
+    sheet.record(**_parameters(task, options, layout))
 
 
-def draw(task: SequenceTask, options: Options) -> tuple[tuple[tuple[Mark, ...], ...], Answer]:
+def drawn(task: SequenceTask, options: Options) -> tuple[tuple[tuple[Mark, ...], ...], Answer]:
     """What the child's pages show in the work area, and the key's answer; no page is put together.
 
     Returns:
         The marks of each page, and the id of the box of every card's id.
 
     Raises:
-        As :func:`make`.
+        As :func:`draw`.
     """
     check_task(task, options)
     layout = _lay_out(task, options)
@@ -205,7 +193,7 @@ def _child_cuts(task: SequenceTask, options: Options) -> bool:
 
 def _line_widths(options: Options) -> tuple[float, float]:
     """Width of the boxes' walls, and the thinnest line of the pictures, mm."""
-    return (_BOLD_LINE, _BOLD_LINE) if "low-vision" in options.needs else (_BOX_LINE, 0.0)
+    return max(_BOX_LINE, least_line(options)), least_line(options)
 
 
 def _strip_marks(task: SequenceTask, options: Options, layout: _Layout) -> list[Mark]:
@@ -247,8 +235,7 @@ def _card_marks(
     elif task.backs == "fold":
         marks += fold_backs(layout.grid, layout.turns, _cue(task))
     elif _child_cuts(task, options):
-        bold = "low-vision" in options.needs
-        marks.append(cut_lines(layout.grid, _BOLD_LINE if bold else _CUT_LINE))
+        marks.append(cut_lines(layout.grid, max(_CUT_LINE, least_line(options))))
     return [*cut_ticks(layout.grid), *marks]
 
 
@@ -267,39 +254,35 @@ def _answer(layout: _Layout) -> Answer:
     return {f"card-{k}": f"box-{step + 1}" for k, step in enumerate(layout.order, start=1)}
 
 
-def _child_pages(task: SequenceTask, options: Options, layout: _Layout) -> tuple[Assembled, ...]:
-    def page(marks: tuple[Mark, ...], what: str, notes: List[str], card: bool) -> Assembled:
-        title = options.title or task.title
-        return child_page(
-            options,
-            marks,
-            skill="sequence",
-            stage=task.stage,
-            title=title,
-            label=f"{title}: {what}",
-            badge=task.badge,
-            notes=[note for note in notes if note],
-            caution=SCISSOR_LINE if _child_cuts(task, options) else ADULT_CUTS_LINE,
-            stock="card" if card else "plain",
-        )
-
+def _child_pages(
+    task: SequenceTask, options: Options, layout: _Layout, sheet: SheetBuilder
+) -> None:
     drawn = _drawn(task, options, layout)
     plan = _cut_line(task, options, layout.grid.short_plan())
+    caution = _cutting_line(task, options)
     if not layout.apart:
-        return (page(drawn[0], "sequence", [plan], False),)
+        if _child_cuts(task, options):
+            sheet.page(drawn[0], "sequence", say=[plan], caution=caution)
+        else:
+            sheet.cards(
+                drawn[0], layout.grid, what="sequence", say=[plan], caution=caution, stock="plain"
+            )
+        return
     # The plan belongs to the page that is cut.
-    pages = (
-        page(drawn[0], "sequence", ["The cards are on a page of their own."], False),
-        page(drawn[1], "cards", [plan, _backs_line(task)], _on_card(task)),
-    )
-    return (*pages, *(_other_side(marks, task, options) for marks in drawn[2:]))
+    say = ["The cards are on a page of their own."]
+    sheet.page(drawn[0], "sequence", say=say, caution=caution)
+    say = [plan, _backs_line(task)]
+    if _child_cuts(task, options):
+        sheet.page(drawn[1], "cards", say=say, caution=caution)
+    else:
+        stock: Stock = "card" if _on_card(task) else "plain"
+        sheet.cards(drawn[1], layout.grid, say=say, caution=caution, stock=stock)
+    for marks in drawn[2:]:
+        sheet.back(marks)
 
 
-def _other_side(marks: tuple[Mark, ...], task: SequenceTask, options: Options) -> Assembled:
-    """The back of the page of cards, which has no head and foot of its own."""
-    title = options.title or task.title
-    page = Page(options.paper, marks, label=f"{title}: backs", stock="card")
-    return Assembled(page, check_page(page, "sequence", task.stage), ())
+def _cutting_line(task: SequenceTask, options: Options) -> str:
+    return SCISSOR_LINE if _child_cuts(task, options) else ADULT_CUTS_LINE
 
 
 def _on_card(task: SequenceTask) -> bool:
@@ -328,7 +311,7 @@ def _card_in(box: BBox, width: float, height: float) -> BBox:
     return BBox(x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0)
 
 
-def _key_pages(task: SequenceTask, options: Options, layout: _Layout) -> tuple[Page, ...]:
+def _key_pages(task: SequenceTask, options: Options, layout: _Layout, sheet: SheetBuilder) -> None:
     width, height, _ = _card(task, options)
     _, least = _line_widths(options)
     solved: list[Mark] = [
@@ -339,16 +322,20 @@ def _key_pages(task: SequenceTask, options: Options, layout: _Layout) -> tuple[P
         room = _card_in(box, width, height).grown(-CARD_INSET)
         solved.append(picture_with_lines(step.picture, room, least_line_mm=least, id=f"answer-{i}"))
     cards = _card_marks(task, options, layout, numbered=True)
-    title = options.title or task.title
-    pages = [[*solved, *cards]] if not layout.apart else [solved, cards]
     answers, more = key_notes(task, layout.order)
-    of_cards = [["The number on a card is that of its box."]] if layout.apart else []
+    pages = [solved, cards] if layout.apart else [[*solved, *cards]]
+    of_cards = ["The number on a card is that of its box."]
     try:
-        return headed(pages, [[*answers, *more], *of_cards], title, options)
+        sheet.key(pages[0], [*answers, *more])
+        rest: list[Mark] = []
     except FitError:
         # The foot is for a few lines; a long list of other orders gets a page.
-        pages.append(listed(more, options))
-        return headed(pages, [answers, *of_cards, []], title, options)
+        sheet.key(pages[0], answers)
+        rest = listed(more, options)
+    if layout.apart:
+        sheet.key(cards, of_cards, what="key 2")
+    if rest:
+        sheet.key(rest, what=f"key {len(pages) + 1}")
 
 
 def _preparation(task: SequenceTask, options: Options, layout: _Layout) -> tuple[str, ...]:
@@ -364,22 +351,17 @@ def _preparation(task: SequenceTask, options: Options, layout: _Layout) -> tuple
     return tuple(lines)
 
 
-def _materials(task: SequenceTask, options: Options, layout: _Layout) -> tuple[Material, ...]:
-    found = [Material("printed sheet", 1)]
+def _materials(task: SequenceTask, options: Options, layout: _Layout, sheet: SheetBuilder) -> None:
+    sheet.needs(PRINTED)
     if layout.apart:
-        stock = "printed sheet on card" if _on_card(task) else "printed sheet of cards"
-        found.append(Material(stock, 1))
-    if _child_cuts(task, options):
-        hand = {"left": "left-handed ", "right": "right-handed "}.get(options.hand, "")
-        found.append(Material(f"{hand}scissors, blunt tips", 1, caution="scissors"))
-    else:
-        found.append(Material("paper trimmer, for the adult", 1, caution="trimmer"))
+        sheet.needs(
+            printed("printed sheet on card" if _on_card(task) else "printed sheet of cards")
+        )
+    sheet.needs(scissors(options) if _child_cuts(task, options) else TRIMMER)
     if task.laminate:
-        found.append(Material("laminating pouch", 1, caution="laminator"))
-        found.append(Material("laminated picture cards", len(task.steps), caution="laminated"))
+        sheet.needs(POUCH, laminated(len(task.steps)))
     if not task.laminate or task.backs == "fold":
-        found.append(Material("glue stick", 1, caution="glue"))
-    return tuple(found)
+        sheet.needs(GLUE)
 
 
 def _parameters(task: SequenceTask, options: Options, layout: _Layout) -> dict[str, object]:

@@ -9,16 +9,19 @@ from typing import Literal
 
 from shapes.errors import InputError
 from shapes.letters.font import MM_PER_PT
-from shapes.pictures.pictures import Picture, resolve
+from shapes.pictures.pictures import Picture
 from sheets.check.guidance import setting
-from sheets.kinds.options import Options
+from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
+from sheets.kinds.sequence import SequenceChoices
 from sheets.kinds.sequence.backs import Backs
+from sheets.kinds.sequence.section import SEQUENCES, Sequence
+from sheets.kinds.source import Source, step_of
+from sheets.kinds.toolkit import one_of
 from sheets.page.cards import CAPTION_LEADING, CAPTION_PT, fit_caption
-from sheets.theme.theme import Sequence, Step, Theme
+from sheets.theme.theme import Step, Theme
 
 FEWEST, MOST = 2, 6
 FEWEST_ON_A_WHEEL = 3
-MOST_FOR_LOW_VISION = 4
 WORDS_TITLE = "What comes first?"
 CARD_INSET = 3.0
 _LEAST_PICTURE = 25.0
@@ -71,7 +74,7 @@ def card_size(stage: int, options: Options, captions: int = 0) -> tuple[float, f
         captions: lines of words on the card; it grows where they would squeeze the picture.
     """
     # A page for low vision has at most four cards, which need not be as small as those of six.
-    stage = min(stage, 4) if "low-vision" in options.needs else stage
+    stage = min(stage, 4) if is_low(options) else stage
     width, height, more = (
         float(setting("sequence", stage, name) or 0.0)
         for name in ("card_width", "card_height", "glue_allowance")
@@ -93,23 +96,23 @@ def check_task(task: SequenceTask, options: Options) -> None:
     if not FEWEST <= count <= MOST:
         raise InputError(
             f"{count} step{'' if count == 1 else 's'} cannot be put in order",
-            where="--steps",
+            where="`steps`",
             fix=f"use {FEWEST} to {MOST}",
         )
     if task.wheel and count < FEWEST_ON_A_WHEEL:
         raise InputError(
-            f"{count} steps make no wheel", where="--wheel", fix="use stage 3 or later, or a strip"
+            f"{count} steps make no wheel", where="`wheel`", fix="use stage 3 or later, or a strip"
         )
     if task.backs is not None and task.cut_by == "child":
         raise InputError(
             "cards with backs are cut by an adult, so that both sides meet",
-            where="--cut-by",
+            where="`cut-by`",
             fix="leave it out, or print no backs",
         )
-    if "low-vision" in options.needs and count > MOST_FOR_LOW_VISION:
+    if is_low(options) and count > MOST_FOR_LOW_VISION:
         raise InputError(
             f"{count} cards are more than the {MOST_FOR_LOW_VISION} of a page for low vision",
-            where="--steps",
+            where="`steps`",
             fix=f"use at most {MOST_FOR_LOW_VISION}",
         )
     seen: dict[str, str] = {}
@@ -123,75 +126,61 @@ def check_task(task: SequenceTask, options: Options) -> None:
         seen[step.picture.id] = step.word
 
 
-# --- from a theme ---------------------------------------------------------------------------------
+# --- from a theme or words ------------------------------------------------------------------------
 
 
-def from_theme(
-    theme: Theme,
-    stage: int,
-    options: Options,
-    *,
-    sequence: str | None = None,
-    steps: int | None = None,
-    labels: bool = False,
-    wheel: bool = False,
-    laminate: bool = False,
-    cut_by: CutBy | None = None,
-    backs: Backs | None = None,
-) -> SequenceTask:
-    """The theme's sequence as a task of a stage.
+def task(source: Source, stage: int, options: Options, choices: SequenceChoices) -> SequenceTask:
+    """A sequence as a task of a stage: one of the theme's, or words in their right order.
 
-    Title and badge are the same at every stage: those of the sequence and the theme.
-
-    Args:
-        sequence: number (from 1) or title of the sequence; None takes the first.
-        steps: how many; None lets the stage choose.
-        labels: print the words on the cards, also in ``options.language`` if that is another.
+    Title and badge are the same at every stage: those of the sequence and the theme. More steps
+    than a stage has are thinned evenly.
 
     Raises:
         InputError: no such sequence, or not that many steps.
+        PictureError, FileError: there is no such picture.
     """
-    chosen = _chosen(theme, sequence)
-    count = _count(stage, options, steps, len(chosen.steps), f'"{chosen.title}"')
+    if source.words and choices.sequence is not None:
+        raise InputError("words have no sequence to choose", where="`sequence`", fix="drop it")
+    theme = source.theme_or(lambda words: _theme_of(words, options))
+    chosen = one_of(theme.rows(SEQUENCES), choices.sequence, theme, "sequence")
+    what = "the words" if source.words else f'"{chosen.title}"'
+    count = _count(stage, options, choices.steps, len(chosen.steps), what)
     shown = _shortened(chosen, count)
-    captions, remarks = _captions(theme, shown, stage, options) if labels else ((), ())
-    task = SequenceTask(
+    captions, remarks = _captions(theme, shown, stage, options) if choices.labels else ((), ())
+    made = SequenceTask(
         stage=stage,
         steps=shown,
         title=chosen.title,
-        badge=theme.words[0].picture if theme.words else None,
-        wheel=wheel,
-        laminate=laminate,
-        cut_by=cut_by,
-        backs=backs,
+        badge=theme.badge,
+        wheel=choices.wheel,
+        laminate=choices.laminate,
+        cut_by=choices.cut_by,
+        backs=choices.backs,
         captions=captions,
         note=chosen.note,
         remarks=remarks,
     )
     others = _also(chosen, shown)
     # Where the first box shows its picture nothing else is right there.
-    return dataclasses.replace(
-        task, also=tuple(o for o in others if o[0] == 0 or not task.first_shown)
-    )
+    also = tuple(o for o in others if o[0] == 0 or not made.first_shown)
+    return dataclasses.replace(made, also=also)
 
 
-def _chosen(theme: Theme, wanted: str | None) -> Sequence:
-    if not theme.sequences:
+def _theme_of(words: tuple[str, ...], options: Options) -> Theme:
+    """A theme of one use: the words in their right order, labelled in the page's language."""
+    steps = tuple(step_of(word) for word in words)
+    if len(steps) < FEWEST:
         raise InputError(
-            f"the theme {theme.title} has no sequence",
-            where="--theme",
-            fix="add [[sequences]] to its file, or give words in their order",
+            f"{len(steps)} word{'' if len(steps) == 1 else 's'} cannot be put in order",
+            where="words",
+            fix=f"give {FEWEST} to {MOST} in their right order",
         )
-    if wanted is None:
-        return theme.sequences[0]
-    for number, row in enumerate(theme.sequences, start=1):
-        if wanted.strip().casefold() in (str(number), row.title.casefold()):
-            return row
-    known = ", ".join(f'{i} "{row.title}"' for i, row in enumerate(theme.sequences, start=1))
-    raise InputError(
-        f"the theme {theme.title} has no sequence '{wanted}'",
-        where="--sequence",
-        fix=f"use one of: {known}",
+    sequence = Sequence(WORDS_TITLE, steps)
+    return Theme(
+        WORDS_TITLE,
+        languages=(options.language,),
+        sections={SEQUENCES.name: (sequence,)},
+        steps=steps,
     )
 
 
@@ -200,12 +189,12 @@ def _count(stage: int, options: Options, asked: int | None, there: int, what: st
         if not FEWEST <= asked <= min(MOST, there):
             raise InputError(
                 f"{asked} steps are not to be had from the {there} of {what}",
-                where="--steps",
+                where="`steps`",
                 fix=f"use {FEWEST} to {min(MOST, there)}",
             )
         return asked
     most = int(setting("sequence", stage, "steps") or FEWEST)
-    if "low-vision" in options.needs:
+    if is_low(options):
         most = min(most, MOST_FOR_LOW_VISION)
     return min(most, there)
 
@@ -266,63 +255,3 @@ def _write_on_the_line(texts: List[str]) -> tuple[str, ...]:
     """The remark about words that are too long for a card; none if there are none."""
     named = ", ".join(f'"{text}"' for text in texts)
     return (f"Too long for a card, write on the line: {named}.",) if texts else ()
-
-
-# --- from words -----------------------------------------------------------------------------------
-
-
-def from_words(
-    words: List[str],
-    stage: int,
-    options: Options,
-    *,
-    steps: int | None = None,
-    labels: bool = False,
-    wheel: bool = False,
-    laminate: bool = False,
-    cut_by: CutBy | None = None,
-    backs: Backs | None = None,
-) -> SequenceTask:
-    """A task from words in their right order.
-
-    Args:
-        words: each a picture (word, code point or SVG file), or ``label:picture``.
-        steps: how many; None lets the stage choose. More words are thinned evenly.
-        labels: print the words on the cards, in the language they were given in.
-
-    Raises:
-        InputError: fewer than two words, or one word twice.
-        PictureError, FileError: there is no such picture.
-    """
-    found = tuple(_step(word) for word in words)
-    if len(found) < FEWEST:
-        raise InputError(
-            f"{len(found)} word{'' if len(found) == 1 else 's'} cannot be put in order",
-            where="words",
-            fix=f"give {FEWEST} to {MOST} in their right order",
-        )
-    shown = thinned(found, _count(stage, options, steps, len(found), "the words"))
-    captions: tuple[tuple[str, ...], ...] = ()
-    too_long: list[str] = []
-    if labels:
-        room = card_size(stage, options)[0] - 2.0 * CARD_INSET
-        fitted = [fit_caption(step.word, room, most_lines=1) for step in shown]
-        captions = tuple(lines or ("",) for lines in fitted)
-        too_long = [s.word for s, lines in zip(shown, fitted, strict=True) if lines is None]
-    return SequenceTask(
-        stage=stage,
-        steps=shown,
-        title=WORDS_TITLE,
-        wheel=wheel,
-        laminate=laminate,
-        cut_by=cut_by,
-        backs=backs,
-        captions=captions,
-        remarks=_write_on_the_line(too_long),
-    )
-
-
-def _step(text: str) -> Step:
-    label, colon, spec = text.partition(":")
-    picture = resolve((spec if colon else text).strip())
-    return Step(label.strip() if colon and label.strip() else picture.name, picture)

@@ -7,36 +7,33 @@ an adult cuts apart. Every shadow's place and every card's place is drawn evenly
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
 from shapes.affine import Affine
 from shapes.path import BBox, Path
 from shapes.pictures.pictures import Picture
-from sheets.check.guidance import limits
-from sheets.kinds.options import Options
+from sheets.kinds.materials import POUCH, TRIMMER, laminated, printed
+from sheets.kinds.options import BOLD_LINE, Options, is_low, least_line
 from sheets.kinds.shadow_match.places import INSET, Layout, lay_out
-from sheets.kinds.shadow_match.task import TOO_ALIKE, ShadowTask, check_task, most_alike
-from sheets.kinds.sheet import OTHER_RULES, Assembled, child_page, key_page
-from sheets.page.cards import CardGrid, cut_ticks, face, picture_with_lines
+from sheets.kinds.shadow_match.task import TOO_ALIKE, ShadowTask, check_task, most_alike, task
+from sheets.kinds.sheet import SheetBuilder
+from sheets.page.cards import cut_ticks, face, picture_with_lines
 from sheets.page.frame import rectangle
 from sheets.page.model import (
     BLACK,
     FURNITURE_GREY,
     LANE_TINT,
     Fill,
-    Finding,
     Mark,
-    Material,
-    Page,
     Place,
     Role,
-    Sheet,
     Stroke,
     Text,
 )
 from sheets.theme.theme import Step
+
+__all__ = ["draw", "task"]
 
 CARDS_LINE = "Paper trimmer: for the adult only; the cards are cut before the children come."
 MOUTHING_LINE = (
@@ -46,7 +43,6 @@ MOUTHING_LINE = (
 SHADOW_GREY = "#4a4a4a"
 _OUTLINE = 0.7
 _BOX_LINE = 0.5
-_BOLD_LINE = 2.0
 _THINNING_MM = 0.05
 
 
@@ -113,8 +109,7 @@ def _drawn(
     step: Step, box: BBox, turn_deg: int, options: Options
 ) -> tuple[Place, tuple[Path, ...]]:
     """Lines and area of a picture in a box on the page."""
-    least = _BOLD_LINE if "low-vision" in options.needs else 0.0
-    shown = drawing(step.picture, box.width - 2.0 * INSET, least)
+    shown = drawing(step.picture, box.width - 2.0 * INSET, least_line(options))
     m = Affine.rotation(turn_deg).then(Affine.translation(*box.center))
     lines = dataclasses.replace(shown.lines, at=shown.lines.at.then(m))
     return lines, tuple(path.transformed(m) for path in shown.area)
@@ -122,13 +117,13 @@ def _drawn(
 
 def board_marks(layout: Layout, options: Options) -> list[Mark]:
     """The shadows, each in a box that shows where the card goes."""
-    bold = "low-vision" in options.needs
+    bold = is_low(options)
     marks: list[Mark] = []
     for k, shadow in enumerate(layout.shadows, start=1):
         marks.append(
             Stroke(
                 (rectangle(shadow.box),),
-                _BOLD_LINE if bold else _BOX_LINE,
+                BOLD_LINE if bold else _BOX_LINE,
                 Role.GUIDE,
                 id=f"place-{k}",
                 colour=FURNITURE_GREY,
@@ -138,7 +133,7 @@ def board_marks(layout: Layout, options: Options) -> list[Mark]:
         _, area = _drawn(shadow.step, shadow.box, shadow.turn_deg, options)
         name = f"target-{k}"
         if options.ink == "saver":
-            line = _BOLD_LINE if bold else _OUTLINE
+            line = BOLD_LINE if bold else _OUTLINE
             marks.append(Fill(area, Role.TARGET, name, colour=LANE_TINT))
             marks.append(Stroke(area, line, Role.TARGET, name))
         else:
@@ -165,58 +160,33 @@ def card_marks(layout: Layout, options: Options) -> list[Mark]:
 # --- the sheet ------------------------------------------------------------------------------------
 
 
-def make(task: ShadowTask, options: Options) -> Sheet:
-    """A shadow sheet: the shadows, and the cards to cut out.
+def draw(task: ShadowTask, options: Options, sheet: SheetBuilder) -> None:
+    """The shadows, and the cards to cut out.
 
     Raises:
-        InputError: see :func:`check_task`.
+        InputError: see :func:`sheets.kinds.shadow_match.task.check_task`.
         FitError: the cards do not fit.
     """
     check_task(task, options)
     layout = lay_out(task, options)
-    title = options.title or task.title
     plan = f"An adult cuts the cards: {layout.grid.plan()}"
-    board = _page(task, options, board_marks(layout, options), "shadows", _board_notes(task), False)
-    cards = _page(task, options, card_marks(layout, options), "cards", [plan], True)
-    film = (layout.grid.film_plan(),) if task.laminate else ()
-    return Sheet(
-        kind="trace-match",
-        skill="matching",
-        stage=task.stage,
-        title=title,
-        pages=(board.page, cards.page),
-        key=_key_pages(task, options, layout, title),
-        materials=_materials(task),
-        preparation=(plan, *film, "Hand out the page with the shadows and the cut cards, mixed."),
-        cautions=(CARDS_LINE, *_mouthing(options), OTHER_RULES),
-        findings=(*board.findings, *cards.findings, *_loose(task.stage, layout.grid)),
-        parameters=_parameters(task, layout),
-        adult_lines=tuple(dict.fromkeys((*board.lines, *cards.lines))),
-        language=options.language,
+    sheet.page(board_marks(layout, options), "shadows", say=_board_notes(task))
+    sheet.cards(card_marks(layout, options), layout.grid, say=[plan], caution=CARDS_LINE)
+    _key_pages(task, options, layout, sheet)
+    sheet.needs(
+        printed("printed sheet with shadows"), printed("printed sheet with cards, on card"), TRIMMER
     )
-
-
-def _page(
-    task: ShadowTask,
-    options: Options,
-    marks: Sequence[Mark],
-    what: str,
-    notes: Sequence[str],
-    card: bool,
-) -> Assembled:
-    title = options.title or task.title
-    return child_page(
-        options,
-        marks,
-        skill="matching",
-        stage=task.stage,
-        title=title,
-        label=f"{title}: {what}",
-        badge=task.badge,
-        notes=notes,
-        caution=CARDS_LINE if card else "",
-        stock="card" if card else "plain",
+    if task.laminate:
+        sheet.needs(POUCH, laminated(len(task.cards)))
+    sheet.prepare(
+        plan,
+        layout.grid.film_plan() if task.laminate else "",
+        "Hand out the page with the shadows and the cut cards, mixed.",
     )
+    sheet.caution(CARDS_LINE)
+    if "mouths-objects" in options.needs:
+        sheet.caution(MOUTHING_LINE)
+    sheet.record(**_parameters(task, layout))
 
 
 def _board_notes(task: ShadowTask) -> list[str]:
@@ -226,17 +196,7 @@ def _board_notes(task: ShadowTask) -> list[str]:
     return [*lines, *task.remarks]
 
 
-def _mouthing(options: Options) -> tuple[str, ...]:
-    return (MOUTHING_LINE,) if "mouths-objects" in options.needs else ()
-
-
-def _loose(stage: int, grid: CardGrid) -> tuple[Finding, ...]:
-    limit = limits("matching", stage)["loose_piece_width"]
-    shorter = min(grid.width, grid.height)
-    return tuple(limit.finding(shorter, f"card-{k}", 0.05) for k in range(1, grid.count + 1))
-
-
-def _key_pages(task: ShadowTask, options: Options, layout: Layout, title: str) -> tuple[Page, ...]:
+def _key_pages(task: ShadowTask, options: Options, layout: Layout, sheet: SheetBuilder) -> None:
     answer = layout.answer()
     solved: list[Mark] = []
     for k, shadow in enumerate(layout.shadows, start=1):
@@ -256,15 +216,12 @@ def _key_pages(task: ShadowTask, options: Options, layout: Layout, title: str) -
         *_left_over_note(task),
         _likeness_note(task),
     ]
-    return (
-        key_page(options, solved, title=title, label=f"{title}: key", notes=notes),
-        key_page(
-            options,
-            cards,
-            title=f"{title}, cards",
-            label=f"{title}: key, cards",
-            notes=["The number on a card is the one that the first key page names."],
-        ),
+    sheet.key(solved, notes)
+    sheet.key(
+        cards,
+        ["The number on a card is the one that the first key page names."],
+        what="key, cards",
+        title=f"{sheet.title}, cards",
     )
 
 
@@ -283,18 +240,6 @@ def _likeness_note(task: ShadowTask) -> str:
         f"Most alike: {a.word} and {b.word}, {value:.2f} on a scale from 0 to 1 (our measure; "
         f"above {TOO_ALIKE:.2f} they are not put on one page)."
     )
-
-
-def _materials(task: ShadowTask) -> tuple[Material, ...]:
-    found = [
-        Material("printed sheet with shadows", 1),
-        Material("printed sheet with cards, on card", 1),
-        Material("paper trimmer, for the adult", 1, caution="trimmer"),
-    ]
-    if task.laminate:
-        found.append(Material("laminating pouch", 1, caution="laminator"))
-        found.append(Material("laminated picture cards", len(task.cards), caution="laminated"))
-    return tuple(found)
 
 
 def _parameters(task: ShadowTask, layout: Layout) -> dict[str, object]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from shapes.errors import FitError
 from shapes.path import BBox
 from sheets.check.guidance import limits, setting
-from sheets.kinds.options import Options
+from sheets.kinds.options import Options, is_low
 from sheets.kinds.shadow_match.task import ShadowTask
 from sheets.page.cards import LAMINATE_GUTTER, TICK_ROOM, CardGrid, grid_in
 from sheets.page.frame import WORK_HEIGHT, WORK_WIDTH, Frame
@@ -97,7 +97,7 @@ def card_side(task: ShadowTask, options: Options) -> float:
         FitError: pictures would be less than 40 mm.
     """
     # A page for low vision has so few cards that they need not be small.
-    stage = min(task.stage, 3) if "low-vision" in options.needs else task.stage
+    stage = min(task.stage, 3) if is_low(options) else task.stage
     wanted = float(setting("matching", stage, "card_side") or 0.0)
     rows = _ROWS[len(task.shadows)]
     gap = _gap(task.stage, options)
@@ -127,7 +127,7 @@ def _gap(stage: int, options: Options) -> float:
     """Between the boxes; the pictures in them are further apart by their white rims."""
     limit = limits("matching", stage).get("item_gap")
     least = (limit.minimum if limit else None) or 25.0
-    if "low-vision" in options.needs:
+    if is_low(options):
         least = max(least, 20.0)
     return max(_LEAST_GAP, least - 2.0 * (INSET - _LINE_REACH))
 

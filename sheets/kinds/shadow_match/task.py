@@ -16,8 +16,10 @@ from typing import TYPE_CHECKING
 from shapes.errors import InputError
 from shapes.pictures.pictures import Picture, resolve
 from sheets.check.guidance import setting
-from sheets.kinds.options import Options
-from sheets.theme.theme import Step, Theme
+from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
+from sheets.kinds.shadow_match import ShadowMatchChoices
+from sheets.kinds.source import Source
+from sheets.theme.theme import Step
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon, Polygon
@@ -26,7 +28,6 @@ TOO_ALIKE = 0.80
 """Two shadows more alike than this do not share a page (our setting): see :func:`likeness`."""
 
 FEWEST, MOST = 2, 8
-MOST_FOR_LOW_VISION = 4
 WORDS_TITLE = "Which shadow?"
 
 _FEWEST_WITH_SPARE = 4
@@ -74,12 +75,19 @@ class ShadowTask:
 # --- which pictures -------------------------------------------------------------------------------
 
 
-def from_theme(theme: Theme, stage: int, options: Options, *, laminate: bool = False) -> ShadowTask:
-    """Words of the theme whose shadows are as alike as the stage asks.
+def task(source: Source, stage: int, options: Options, choices: ShadowMatchChoices) -> ShadowTask:
+    """Words of a theme whose shadows are as alike as the stage asks, or all words given.
+
+    Of four given words or more some are left over at the stages that have left-overs.
 
     Raises:
-        InputError: no such stage, or no two words of the theme with shadows that differ enough.
+        InputError: no such stage, no two words with shadows that differ enough, or too few or too
+            many words.
+        PictureError, FileError: a word without a picture.
     """
+    if source.theme is None:
+        return _of_words(source.words, stage, options, choices.laminate)
+    theme = source.theme
     pool = [Step(word.text, word.picture) for word in theme.words]
     most = float(setting("matching", stage, "most_alike") or 0.0)
     least = float(setting("matching", stage, "least_alike") or 0.0)
@@ -92,27 +100,12 @@ def from_theme(theme: Theme, stage: int, options: Options, *, laminate: bool = F
             where="words",
             fix="add a word with a picture of another shape",
         )
-    return _task(chosen, counts, stage, theme.title, theme.words[0].picture, laminate)
+    return _shared_out(chosen, counts, stage, theme.title, theme.words[0].picture, choices.laminate)
 
 
-def from_words(
-    words: Sequence[str],
-    stage: int,
-    options: Options,
-    *,
-    title: str = WORDS_TITLE,
-    laminate: bool = False,
-) -> ShadowTask:
-    """All the given words; from four on some are left over at the stages that have left-overs.
-
-    Args:
-        words: as :func:`shapes.pictures.pictures.resolve` takes them.
-
-    Raises:
-        InputError: no such stage, too few or too many words, a word without a picture.
-    """
+def _of_words(words: Sequence[str], stage: int, options: Options, laminate: bool) -> ShadowTask:
     counts = _counts(stage, options)
-    low_vision = "low-vision" in options.needs
+    low_vision = is_low(options)
     most = MOST_FOR_LOW_VISION if low_vision else MOST
     if not FEWEST <= len(words) <= most:
         raise InputError(
@@ -128,7 +121,9 @@ def from_words(
     if len(steps) < _FEWEST_WITH_SPARE or spare < FEWEST:
         counts = (len(steps), 0, 0)
     chosen = random.Random(f"{options.seed}:{stage}:shadow words").sample(steps, len(steps))
-    return _task(chosen, (len(steps), *counts[1:]), stage, title, steps[0].picture, laminate)
+    return _shared_out(
+        chosen, (len(steps), *counts[1:]), stage, WORDS_TITLE, steps[0].picture, laminate
+    )
 
 
 Counts = tuple[int, int, int]
@@ -138,12 +133,12 @@ Counts = tuple[int, int, int]
 def _counts(stage: int, options: Options) -> Counts:
     names = ("pairs", "cards_left_over", "shadows_left_over")
     pairs, cards, shadows = (int(setting("matching", stage, name) or 0) for name in names)
-    if "low-vision" in options.needs:
+    if is_low(options):
         pairs = min(pairs, MOST_FOR_LOW_VISION - max(cards, shadows))
     return pairs, cards, shadows
 
 
-def _task(
+def _shared_out(
     chosen: Sequence[Step],
     counts: Counts,
     stage: int,
@@ -262,7 +257,7 @@ def check_task(task: ShadowTask, options: Options) -> None:
         InputError: unknown stage, too few or too many pictures, one picture twice, near-twins.
     """
     setting("matching", task.stage, "pairs")  # refuses a stage that does not exist
-    most = MOST_FOR_LOW_VISION if "low-vision" in options.needs else MOST
+    most = MOST_FOR_LOW_VISION if is_low(options) else MOST
     for what, steps in (("shadows", task.shadows), ("cards", task.cards)):
         if not FEWEST <= len(steps) <= most:
             raise InputError(

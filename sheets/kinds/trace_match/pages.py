@@ -3,8 +3,7 @@
 The middle of a printed outline runs 1 mm outside the thing, so a thing that is a little larger than
 its nominal size still leaves the line to be seen. Only one thing fits each outline: near-twins are
 refused, and the guidance asks for a size difference that shrinks from stage to stage. The page
-shows outlines only; names and measures are on the key. The shadow form of the kind is in
-:mod:`sheets.kinds.shadow_match.pages`.
+shows outlines only; names and measures are on the key.
 """
 
 from __future__ import annotations
@@ -14,30 +13,23 @@ import itertools
 import random
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from shapes.affine import Affine
-from shapes.errors import FitError, InputError
+from shapes.errors import FitError
 from shapes.letters.font import cap_height_mm
 from shapes.objects import CLEARANCE_MM, Footprint, outline
 from shapes.path import BBox
 from sheets.kinds.cautions import caution
+from sheets.kinds.materials import PRINTED
 from sheets.kinds.options import Options
-from sheets.kinds.shadow_match import pages as shadows
-from sheets.kinds.shadow_match import task as shadow_words
-from sheets.kinds.shadow_match.task import ShadowTask
-from sheets.kinds.sheet import OTHER_RULES, child_page, key_page
+from sheets.kinds.sheet import SheetBuilder
 from sheets.kinds.trace_match.room import areas, box_size, difference, free_layouts, gap_mm, line_mm
-from sheets.kinds.trace_match.task import TraceMatchTask, check_task, from_things
-from sheets.kinds.trace_match.task import from_theme as things_of_theme
+from sheets.kinds.trace_match.task import TraceMatchTask, check_task, task
 from sheets.page.frame import wrap
-from sheets.page.model import Mark, Material, Page, Paper, Role, Sheet, Stroke, Text
+from sheets.page.model import Mark, Material, Paper, Role, Stroke, Text
 from sheets.page.packing import Placed, placed
-from sheets.theme.theme import Theme
 
-__all__ = ["Form", "TraceMatchTask", "from_theme", "from_things", "from_words", "make"]
-
-Form = Literal["objects", "shadow"]
+__all__ = ["draw", "task"]
 
 RULER = "check with a ruler: nominal sizes vary by 1 to 3 mm"
 RULER_LINE = "Check each thing with a ruler: nominal sizes vary by 1 to 3 mm."
@@ -45,98 +37,29 @@ _LABEL_PT = 9.0
 _LEADING_MM = 4.2
 
 
-def from_theme(
-    theme: Theme,
-    stage: int,
-    options: Options,
-    *,
-    form: Form | None = None,
-    things: Sequence[str] = (),
-    laminate: bool = False,
-) -> TraceMatchTask | ShadowTask:
-    """What a theme puts on a page of a stage.
-
-    Args:
-        form: ``objects`` or ``shadow``; None takes objects where the theme has some.
-        things: exactly these instead of the theme's, as
-            :func:`sheets.kinds.trace_match.task.parse_thing` takes them.
-        laminate: gaps between the cards of a shadow page.
+def draw(task: TraceMatchTask, options: Options, sheet: SheetBuilder) -> None:
+    """One page of outlines.
 
     Raises:
-        InputError: no such stage, or nothing in the theme that suits it.
-        FitError: its things do not fit the paper.
-    """
-    if things:
-        if form == "shadow":
-            raise InputError(
-                "things have no place on a shadow page",
-                where="--thing",
-                fix="give only one of both",
-            )
-        badge = theme.words[0].picture
-        return from_things(things, stage, options, title=theme.title, badge=badge)
-    if form == "shadow" or (form is None and not theme.objects):
-        return shadow_words.from_theme(theme, stage, options, laminate=laminate)
-    return things_of_theme(theme, stage, options)
-
-
-def from_words(
-    words: Sequence[str],
-    stage: int,
-    options: Options,
-    *,
-    title: str = shadow_words.WORDS_TITLE,
-    laminate: bool = False,
-) -> ShadowTask:
-    """A shadow page of pictures named by words, code points or files.
-
-    Raises:
-        InputError: see :func:`sheets.kinds.shadow_match.task.from_words`.
-    """
-    return shadow_words.from_words(words, stage, options, title=title, laminate=laminate)
-
-
-def make(task: TraceMatchTask | ShadowTask, options: Options) -> Sheet:
-    """A trace-match sheet: one page of outlines, or a page of shadows and one of cards.
-
-    Raises:
-        InputError: what is asked for is refused (see
-            :func:`sheets.kinds.trace_match.task.check_task` and
-            :func:`sheets.kinds.shadow_match.task.check_task`).
+        InputError: what is asked for is refused, see
+            :func:`sheets.kinds.trace_match.task.check_task`.
         FitError: the outlines do not fit the paper; the message says what to leave out.
     """
-    if isinstance(task, ShadowTask):
-        return shadows.make(task, options)
     check_task(task, options)
     board = lay_out(task, options)
-    turned = dataclasses.replace(options, paper=board.paper)
-    title = options.title or task.title
-    made = child_page(
-        turned,
-        outline_marks(task, options, board),
-        skill="matching",
-        stage=task.stage,
-        title=title,
-        label=f"{title}: outlines",
-        badge=task.badge,
-        notes=_child_notes(task),
+    marks = outline_marks(task, options, board)
+    sheet.page(
+        marks,
+        "outlines",
+        say=_child_notes(task),
         caution=caution("objects").text[0],
+        paper=board.paper,
     )
-    return Sheet(
-        kind="trace-match",
-        skill="matching",
-        stage=task.stage,
-        title=title,
-        pages=(made.page,),
-        key=(_key_page(task, turned, board, title),),
-        materials=_materials(task),
-        preparation=_preparation(task),
-        cautions=(*_cautions(task), OTHER_RULES),
-        findings=made.findings,
-        parameters=_parameters(task, options, board),
-        adult_lines=made.lines,
-        language=options.language,
-    )
+    _key(task, marks, board, sheet)
+    sheet.needs(PRINTED, *_things(task))
+    sheet.prepare(*_preparation(task))
+    sheet.caution(*_cautions(task))
+    sheet.record(**_parameters(task, options, board))
 
 
 # --- places ---------------------------------------------------------------------------------------
@@ -229,9 +152,10 @@ def outline_marks(task: TraceMatchTask, options: Options, board: Board) -> list[
     return marks
 
 
-def _key_page(task: TraceMatchTask, options: Options, board: Board, title: str) -> Page:
-    marks = outline_marks(task, options, board)
-    marks = [dataclasses.replace(m, width=0.7) if isinstance(m, Stroke) else m for m in marks]
+def _key(task: TraceMatchTask, outlines: Sequence[Mark], board: Board, sheet: SheetBuilder) -> None:
+    marks: list[Mark] = [
+        dataclasses.replace(m, width=0.7) if isinstance(m, Stroke) else m for m in outlines
+    ]
     for place in board.places:
         thing = task.outlines[place.number]
         head = thing.name or "left over: no thing fits"
@@ -245,9 +169,7 @@ def _key_page(task: TraceMatchTask, options: Options, board: Board, title: str) 
     if task.left_over:
         count = len(task.left_over)
         notes.append(f"{count} outline{'s stay' if count > 1 else ' stays'} empty.")
-    return key_page(
-        options, marks, title=title, label=f"{title}: key", notes=[*notes, *task.remarks]
-    )
+    sheet.key(marks, [*notes, *task.remarks], paper=board.paper)
 
 
 def _label(box: BBox, lines: Sequence[str]) -> list[Mark]:
@@ -278,18 +200,16 @@ def _child_notes(task: TraceMatchTask) -> list[str]:
     return lines
 
 
-def _materials(task: TraceMatchTask) -> tuple[Material, ...]:
-    return (
-        Material("printed sheet", 1),
-        *(
-            Material(
-                f"{thing.name}, {thing.size_text()} ({RULER})",
-                1,
-                caution="small-parts" if _small(thing) else "objects",
-            )
-            for thing in task.things
-        ),
-    )
+def _things(task: TraceMatchTask) -> list[Material]:
+    return [
+        Material(
+            f"{thing.name}, {thing.size_text()} ({RULER})",
+            1,
+            "shared",
+            caution="small-parts" if _small(thing) else "objects",
+        )
+        for thing in task.things
+    ]
 
 
 def _small(thing: Footprint) -> bool:

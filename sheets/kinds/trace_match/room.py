@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shapes.objects import CLEARANCE_MM, Footprint
 from shapes.path import BBox
 from sheets.check.guidance import Limit, limits
-from sheets.kinds.options import Options
+from sheets.kinds.options import Options, is_low, least_line
 from sheets.page.frame import FOOT_HEIGHT, HEAD_HEIGHT, Frame
 from sheets.page.model import Paper
 from sheets.page.packing import Row, layouts
@@ -22,12 +22,12 @@ _CLEAR = 1.0  # below the title and above the foot
 
 def line_mm(stage: int, options: Options) -> float:
     """Printed width of the outlines."""
-    return max(_least(stage, "guide_line", 3.0), 2.0 if "low-vision" in options.needs else 0.0)
+    return max(_least(stage, "guide_line", 3.0), least_line(options))
 
 
 def gap_mm(stage: int, options: Options) -> float:
     """White between the boxes round two outlines."""
-    return max(_least(stage, "item_gap", 25.0), 15.0 if "low-vision" in options.needs else 0.0)
+    return max(_least(stage, "item_gap", 25.0), 15.0 if is_low(options) else 0.0)
 
 
 def least_difference(stage: int) -> float:

@@ -18,14 +18,16 @@ from shapes.errors import InputError
 from shapes.objects import Footprint, footprint, near_twins
 from shapes.pictures.pictures import Picture
 from sheets.check.guidance import setting
-from sheets.kinds.options import Options
+from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
+from sheets.kinds.source import Source
+from sheets.kinds.trace_match import TraceMatchChoices
 from sheets.kinds.trace_match.room import difference, fits, gap_mm, least_difference, least_size
+from sheets.kinds.trace_match.section import things_of
 from sheets.page.packing import MOST_BOXES
 from sheets.theme.theme import Theme
 
 THINGS_TITLE = "Things and outlines"
 FEWEST = 2
-MOST_FOR_LOW_VISION = 4
 MEASURE_FORMS = (
     "write an id such as can211, or in mm: tub=62 (across), box=120x65, or box=120x65x4 with its "
     "corner radius"
@@ -77,14 +79,36 @@ def parse_thing(text: str) -> Footprint:
     plain = "".join(measures.split()).lower().removesuffix("mm")
     if not _MEASURES.fullmatch(plain):
         raise InputError(
-            f"the measures in {text!r} cannot be read", where="--thing", fix=MEASURE_FORMS
+            f"the measures in {text!r} cannot be read", where="`thing`", fix=MEASURE_FORMS
         )
     keys = ("width_mm", "depth_mm", "corner_mm") if "x" in plain else ("diameter_mm",)
     numbers = [float(part) for part in plain.split("x")]
     return footprint({"name": name, **dict(zip(keys, numbers, strict=False))})
 
 
-def from_things(
+def task(
+    source: Source, stage: int, options: Options, choices: TraceMatchChoices
+) -> TraceMatchTask:
+    """A page of the things given, or of things of the theme.
+
+    Raises:
+        InputError: no such stage, things that cannot be read or used together, or nothing in the
+            theme that suits.
+    """
+    if choices.thing:
+        if source.theme is None:
+            return of_things(choices.thing, stage, options)
+        title, badge = source.theme.title, source.theme.badge
+        return of_things(choices.thing, stage, options, title=title, badge=badge)
+    if source.theme is None:
+        raise InputError(
+            "neither a theme nor words or things given",
+            fix="give a `theme`, such as reedy-pond",
+        )
+    return _of_theme(source.theme, stage, options)
+
+
+def of_things(
     things: Sequence[str | Footprint],
     stage: int,
     options: Options,
@@ -104,7 +128,7 @@ def from_things(
     task = TraceMatchTask(stage, found, title, badge=badge)
     check_task(task, options)
     wanted = int(setting("matching", stage, "outlines_left_over") or 0)
-    if "low-vision" in options.needs:
+    if is_low(options):
         wanted = min(wanted, MOST_FOR_LOW_VISION - len(found))
     rng = random.Random(f"{options.seed}:{stage}:things")
     upright = fits(found, stage, options, upright=True)
@@ -123,7 +147,7 @@ def check_task(task: TraceMatchTask, options: Options) -> None:
             child who mouths things.
     """
     setting("matching", task.stage, "things")  # refuses a stage that does not exist
-    low_vision = "low-vision" in options.needs
+    low_vision = is_low(options)
     most = MOST_FOR_LOW_VISION if low_vision else MOST_BOXES
     if len(task.things) < FEWEST or len(task.outlines) > most:
         page = "a page for low vision" if low_vision else "a page"
@@ -153,7 +177,7 @@ def check_task(task: TraceMatchTask, options: Options) -> None:
 # --- a theme's things -----------------------------------------------------------------------------
 
 
-def from_theme(theme: Theme, stage: int, options: Options) -> TraceMatchTask:
+def _of_theme(theme: Theme, stage: int, options: Options) -> TraceMatchTask:
     """Things of the theme that differ as the stage asks and fit the page together.
 
     As many as the stage has and the paper holds; at stages 0 to 2 rather those that differ most,
@@ -162,14 +186,15 @@ def from_theme(theme: Theme, stage: int, options: Options) -> TraceMatchTask:
     Raises:
         InputError: no such stage, or no two things of the theme that suit it.
     """
-    pool = tuple(thing for thing in theme.objects if not (thing.adult_only or thing.small_part))
+    known = things_of(theme)
+    pool = tuple(thing for thing in known if not (thing.adult_only or thing.small_part))
     found = _sets(pool, stage, options)
     if not found:
         raise _no_set(theme, pool, stage, options)
     things, left_over = random.Random(f"{options.seed}:{stage}:things").choice(found)
     remarks = tuple(
         f"{thing.name} is not used: a small part is for adults."
-        for thing in theme.objects
+        for thing in known
         if thing not in pool
     )
     return TraceMatchTask(stage, things, theme.title, left_over, theme.words[0].picture, remarks)
@@ -204,7 +229,7 @@ def _counts(stage: int, options: Options) -> Iterator[tuple[int, int]]:
     fewest = int(setting("matching", stage, "least_things") or FEWEST)
     spare = int(setting("matching", stage, "outlines_left_over") or 0)
     least_spare = int(setting("matching", stage, "least_left_over") or 0)
-    room = MOST_FOR_LOW_VISION if "low-vision" in options.needs else MOST_BOXES
+    room = MOST_FOR_LOW_VISION if is_low(options) else MOST_BOXES
     wanted = [
         (things, left)
         for things in range(fewest, most + 1)

@@ -7,20 +7,19 @@ What only the adult uses is counted once.
 
 from __future__ import annotations
 
+import dataclasses
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from sheets.files.class_list import Child
 from sheets.packet.plan import Plan
 from sheets.page.model import Material
 
-FOR_THE_ADULT = "for the adult"
 ADULTS, AT_THE_TABLES, SHARED = "For the adult", "At the tables", "Things to share"
-_PAPER = ("printed ", "sheet of ")
-_USED_UP = ("laminat",)
-_SHARED_BY_TURNS = ("objects", "small-parts")
-"""Cautions of things that stand on a table and are shared by turns."""
+_GROUPS = {"adult": ADULTS, "tool": AT_THE_TABLES, "shared": SHARED}
+SCISSORS = "scissors"
+"""Caution of scissors, which are counted by hand and need."""
 
 SCISSOR_NEEDS: Mapping[str, str] = {
     "loop-scissors": "loop scissors (whole-hand squeeze), blunt tips",
@@ -102,7 +101,7 @@ def _cutting_children(plan: Plan) -> dict[str, Child]:
     """The children with a page that they cut, by tag."""
     found: dict[str, Child] = {}
     for planned, digest in zip(plan.sheets, plan.digests, strict=True):
-        if any(material.caution == "scissors" for material in digest.materials):
+        if any(material.caution == SCISSORS for material in digest.materials):
             found.setdefault(planned.child.tag, planned.child)
     return found
 
@@ -127,61 +126,43 @@ def _scissors(plan: Plan) -> list[Supply]:
     ]
 
 
-def _again(plan: Plan, spare: float) -> list[Supply]:
-    """Things that are used again: for the adult, for each child, shared on the tables."""
-    most: dict[str, dict[str, float]] = {}
-    kinds: dict[str, Material] = {}
+def _by_tag(plan: Plan, uses: Collection[str]) -> dict[Material, dict[str, list[float]]]:
+    """The materials of these uses, and how many each child's sheets need."""
+    found: dict[Material, dict[str, list[float]]] = {}
     for planned, digest in zip(plan.sheets, plan.digests, strict=True):
         for material in digest.materials:
-            if material.caution == "scissors" or _is(material, _PAPER) or _is(material, _USED_UP):
-                continue
-            kinds.setdefault(material.name, material)
-            by_tag = most.setdefault(material.name, {})
-            tag = planned.child.tag
-            by_tag[tag] = max(by_tag.get(tag, 0.0), material.quantity)
+            if material.use in uses and material.caution != SCISSORS:
+                one = dataclasses.replace(material, quantity=1)
+                by_tag = found.setdefault(one, {})
+                by_tag.setdefault(planned.child.tag, []).append(material.quantity)
+    return found
+
+
+def _again(plan: Plan, spare: float) -> list[Supply]:
+    """Things that are used again: for the adult, for each child, shared on the tables."""
     rows = []
-    for name, by_tag in most.items():
-        material = kinds[name]
-        label = name + (f" ({material.unit})" if material.unit else "")
-        if FOR_THE_ADULT in name:
-            rows.append(Supply(ADULTS, label, 1, 1, (), material.caution))
-            continue
-        needed = math.ceil(round(sum(by_tag.values()), 6))
-        shared = material.caution in _SHARED_BY_TURNS
-        group = SHARED if shared else AT_THE_TABLES
-        enough = needed if shared else spared(needed, spare)
-        rows.append(Supply(group, label, needed, enough, _in_order(plan, by_tag), material.caution))
-    order = (ADULTS, AT_THE_TABLES, SHARED)
+    for material, by_tag in _by_tag(plan, _GROUPS).items():
+        group = _GROUPS[material.use]
+        needed = math.ceil(round(sum(max(each) for each in by_tag.values()), 6))
+        enough = needed if group == SHARED else spared(needed, spare)
+        tags = _in_order(plan, by_tag)
+        if group == ADULTS:
+            needed, enough, tags = 1, 1, ()
+        rows.append(Supply(group, material.name, needed, enough, tags, material.caution))
+    order = list(_GROUPS.values())
     return sorted(rows, key=lambda row: order.index(row.group))
 
 
 def _used_up(plan: Plan, spare: float) -> list[Supply]:
-    sums: dict[str, float] = {}
-    tags: dict[str, dict[str, float]] = {}
-    kinds: dict[str, Material] = {}
-    for planned, digest in zip(plan.sheets, plan.digests, strict=True):
-        for material in digest.materials:
-            if not _is(material, _USED_UP):
-                continue
-            sums[material.name] = sums.get(material.name, 0.0) + material.quantity
-            tags.setdefault(material.name, {})[planned.child.tag] = 1.0
-            kinds.setdefault(material.name, material)
-    return [
-        Supply(
-            "Used up",
-            name,
-            math.ceil(total),
-            spared(math.ceil(total), spare),
-            _in_order(plan, tags[name]),
-            kinds[name].caution,
+    rows = []
+    for material, by_tag in _by_tag(plan, ("consumed",)).items():
+        total = math.ceil(sum(sum(each) for each in by_tag.values()))
+        tags = _in_order(plan, by_tag)
+        rows.append(
+            Supply("Used up", material.name, total, spared(total, spare), tags, material.caution)
         )
-        for name, total in sums.items()
-    ]
+    return rows
 
 
-def _is(material: Material, starts: Iterable[str]) -> bool:
-    return material.name.startswith(tuple(starts))
-
-
-def _in_order(plan: Plan, tags: Mapping[str, float]) -> tuple[str, ...]:
+def _in_order(plan: Plan, tags: Collection[str]) -> tuple[str, ...]:
     return tuple(child.tag for child in plan.children if child.tag in tags)

@@ -99,8 +99,8 @@ def _week(flow: Flow, plan: Plan) -> None:
     )
     if plan.repeats:
         flow.paragraph(
-            "Where a kind comes again, print its pages once more, or make the packet with "
-            "--fresh for new ones."
+            "Where a kind comes again, print its pages once more, or ask for fresh ones when the "
+            "packet is made."
         )
     flow.heading("Stage of each page", keep_mm=24.0)
     flow.paragraph("For adults only: nothing on a child's page shows its stage.")

@@ -78,10 +78,10 @@ def _bars(plan: Plan) -> str:
     )
     measured = plan.choices.bar_measures
     if measured is None:
-        return f"{first}If they measure 96 mm, say, make the packet again with --bar-measures 96."
+        return f"{first}If they measure 96 mm, say, make the packet again and say so."
     return (
         f"Made for a printer on which the 100 mm bar measured {measured:g} mm. {first}If not, make "
-        "the packet without --bar-measures and measure again."
+        "the packet without that figure and measure again."
     )
 
 

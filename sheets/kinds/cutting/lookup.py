@@ -1,0 +1,118 @@
+"""What is known of pictures and outlines to cut: stages that suit, and measures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shapes.errors import FitError
+from shapes.measure.difficulty import score, steering, turning_deg
+from shapes.path import Path
+from shapes.pictures.pictures import curated, find, resolve
+from sheets.check.audit import page_from_svg
+from sheets.kinds.cutting.fitted import line_width, standard_outline
+from sheets.kinds.cutting.store import stored_scores
+from sheets.kinds.cutting.suits import OUTLINE_STAGES, not_harder, remark_for
+from sheets.page.model import Role, Stroke
+
+
+@dataclass(frozen=True, slots=True)
+class PictureRow:
+    """A picture and how hard its outlines are.
+
+    Args:
+        category: empty for a picture that is not on the checked list.
+        scores: stage -> path complexity of its outline.
+        not_harder: stages whose outline is not harder than the one before.
+    """
+
+    word: str
+    code: str
+    category: str
+    scores: dict[int, float]
+    not_harder: tuple[int, ...]
+
+
+def picture_rows(word: str = "") -> list[PictureRow]:
+    """The curated pictures, all or those whose word, category or code matches.
+
+    Where none matches, any other picture of that name or code point.
+
+    Raises:
+        PictureError: there is no such picture; the nearest are named.
+    """
+    wanted = word.casefold()
+    stored = stored_scores()
+    rows = []
+    for entry in curated():
+        names = (entry.text.casefold(), entry.category.casefold())
+        if any(wanted in name for name in names) or wanted == entry.code.casefold():
+            scores = dict(stored.get(entry.code, {}))
+            rows.append(
+                PictureRow(entry.text, entry.code, entry.category, scores, not_harder(scores))
+            )
+    if rows:
+        return rows
+    picture = find(word)
+    return [PictureRow(picture.name, picture.id, "", {}, ())]
+
+
+@dataclass(frozen=True, slots=True)
+class OutlineRow:
+    """The measures of one outline.
+
+    Args:
+        complexity: our ordinal aid, at a line of 3 mm; None where no outline can be made.
+        turning_deg: total change of direction.
+        remark: for the adult; may be empty.
+    """
+
+    outline: str
+    complexity: float | None = None
+    turning_deg: int | None = None
+    length_mm: float | None = None
+    steering_index: float | None = None
+    remark: str = ""
+
+
+def outline_rows(item: str, content: bytes | None = None) -> list[OutlineRow]:
+    """The outlines of a picture at stages 4 to 6, or those on a page of ours.
+
+    Args:
+        item: word, code point or SVG file.
+        content: of an SVG file.
+
+    Raises:
+        InputError, FileError: it is no picture and no page.
+    """
+    if content is not None and b"data-role" in content:
+        page = page_from_svg(content, item).page
+        found = [
+            _measured(f"{item} {mark.id or i + 1}", path, mark.width)
+            for mark in page.marks
+            if isinstance(mark, Stroke) and mark.role is Role.CUT
+            for i, path in enumerate(mark.paths)
+        ]
+        if found:
+            return found
+    picture = resolve(item)
+    rows = []
+    for stage in OUTLINE_STAGES:
+        name = f"{picture.name}, stage {stage}"
+        try:
+            path = standard_outline(picture, stage).path
+        except FitError as error:
+            rows.append(OutlineRow(name, remark=str(error)))
+        else:
+            rows.append(_measured(name, path, line_width(stage), remark_for(picture, stage)))
+    return rows
+
+
+def _measured(name: str, path: Path, width: float, remark: str = "") -> OutlineRow:
+    return OutlineRow(
+        name,
+        round(score(path), 1),
+        round(turning_deg(path)),
+        round(path.length, 1),
+        round(steering(path, width), 1),
+        remark,
+    )

@@ -1,0 +1,123 @@
+"""Sort mats: picture cards to lay in the area where they belong.
+
+Areas are told apart by look (stages 0 and 1: each shows a picture, its cards the same one, then in
+three sizes), later by a theme's rule: two areas, two and a place for the rest, three, and at last
+the same cards on a second mat by another rule. An area shows an example that is not on a card.
+"""
+
+from __future__ import annotations
+
+import random
+from dataclasses import dataclass
+from itertools import zip_longest
+
+from sheets.kinds import toolkit as kit
+from sheets.kinds.toolkit import Options, Row, SheetBuilder, Source, Step, Theme, choice
+
+NAME, TITLE, NEITHER, BY_LOOK, AGAIN = "sort-mat", "What belongs together?", "neither", (0, 1), 6
+
+
+@dataclass(frozen=True, slots=True)
+class Sort:
+    """What belongs in each area, in none, and in several (to talk about), with a note."""
+
+    title: str
+    bins: dict[str, tuple[Step, ...]]
+    neither: tuple[Step, ...] = ()
+    talk: tuple[Step, ...] = ()
+    note: str = ""
+
+    def area(self, step: Step) -> str:
+        """The area a thing belongs in; :data:`NEITHER` if in none."""
+        return next((name for name, steps in self.bins.items() if step in steps), NEITHER)
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        return (*(s for steps in self.bins.values() for s in steps), *self.neither, *self.talk)
+
+
+def read_sort(reader: kit.ThemeReader, row: Row, at: kit.At) -> Sort:
+    """A row of the theme's table."""
+    neither, talk = (reader.steps(row, key, at, needed=False) for key in ("neither", "talk"))
+    sort = Sort(reader.text(row, "title", at), reader.groups(row, "bins", at), neither, talk,
+                reader.text(row, "note", at, False))  # fmt: skip
+    reader.refuse_twice([step.word for step in sort.steps], at, "bins")
+    return sort
+
+
+SORTS = kit.Section("sorts", ("title", "bins", "neither", "talk", "note"), read_sort,
+                    steps=lambda sort: sort.steps, starter=kit.starter(NAME))  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What only a sort mat is told."""
+
+    sort: str | None = choice("Number or title, if the theme has several.")
+    cards: int | None = choice("How many cards belong in the areas.", least=2, most=9)
+
+
+@dataclass(frozen=True, slots=True)
+class SortTask(kit.Task):
+    """The rules, one mat each, and the cards in the order they are printed."""
+
+    rules: tuple[Sort, ...]
+    cards: tuple[Step, ...]
+
+
+def task(source: Source, stage: int, options: Options, choices: Choices) -> SortTask:
+    """A sort of the theme, or of two pictures by look; InputError where there is none."""
+    rng = random.Random(f"{options.seed}:{stage}:sort")
+    theme, most = source.as_theme(TITLE), kit.MOST_FOR_LOW_VISION if kit.is_low(options) else 9
+    count = min(choices.cards or int(kit.number(NAME, stage, "cards")), most)
+    if stage in BY_LOOK:
+        pair = rng.sample(kit.distinct(theme, 2), 2)
+        rules: tuple[Sort, ...] = (Sort(TITLE, {s.word: (s,) * (count // 2) for s in pair}),)
+    else:
+        rules = _rules(theme, stage, choices.sort)
+    pools = [[step for step in rng.sample(steps, len(steps)) if rules[-1].area(step) != NEITHER]
+             for steps in rules[0].bins.values()]  # fmt: skip
+    cards = [step for row in zip_longest(*pools) for step in row if step is not None][:count]
+    spare = min(int(kit.number(NAME, stage, "left_over")), len(rules[0].neither), most - len(cards))
+    cards += rng.sample(rules[0].neither, spare)
+    mixed = tuple(rng.sample(cards, len(cards)))
+    return SortTask(stage, rules[0].title, theme.badge, rules, mixed)
+
+
+def _rules(theme: Theme, stage: int, wanted: str | None) -> tuple[Sort, ...]:
+    areas = kit.number(NAME, stage, "areas")
+    rows = sorted(theme.rows(SORTS), key=lambda row: len(row.bins) != areas)
+    first = kit.one_of(rows, wanted, theme, "sort")
+    things = [step for steps in first.bins.values() for step in steps]
+    again = [r for r in rows if r != first and sum(r.area(s) != NEITHER for s in things) > 3]
+    return (first, *again[:1]) if stage == AGAIN else (first,)
+
+
+def draw(task: SortTask, options: Options, sheet: SheetBuilder) -> None:
+    """A page for each mat, and the cards."""
+    side = kit.number(NAME, task.stage, "card_side")
+    grid, answer = sheet.grid(len(task.cards), side, side), []
+    sizes = [4.0 + (k % 3) * side / 8.0 * (task.stage == 1) for k in range(grid.count)]
+    faces = sheet.faces(grid, [step.picture for step in task.cards], insets=sizes)
+    for rule in task.rules:
+        areas = [(name, [s.word for s in task.cards if rule.area(s) == name])
+                 for name in (*rule.bins, NEITHER)]  # fmt: skip
+        areas = [area for area in areas if area[1] or area[0] != NEITHER]
+        examples = [next((s.picture for s in rule.bins.get(name, ()) if s not in task.cards
+                          or task.stage in BY_LOOK), None) for name, _ in areas]  # fmt: skip
+        mat = kit.mat(sheet.frame.work, [name for name, _ in areas], examples,
+                      least_line_mm=kit.least_line(options))  # fmt: skip
+        sheet.page(mat.marks, f"mat, {rule.title}", say=[rule.title])
+        talk = ", ".join(step.word for step in rule.talk)
+        sheet.key([*mat.marks, *mat.listed([words for _, words in areas])],
+                  ["Also accept: another place with a reason.", rule.note,
+                   f"Talk about it: {talk} may lie in several." if talk else ""],
+                  title=rule.title)  # fmt: skip
+        answer.append(dict(areas))
+    sheet.needs(kit.PRINTED)
+    sheet.cards_to_cut(faces, grid, "cards")
+    sheet.record(areas=len(areas), items=len(task.cards), answer=answer)
+
+
+KIND = kit.Kind("lays picture cards where they belong", __name__, Choices, section=SORTS,
+                shown={"areas": "{} areas", "items": "{} cards"})  # fmt: skip

@@ -1,0 +1,111 @@
+"""What a kind of one file is made with, in one place."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol, TypeVar
+
+from shapes.errors import InputError
+from shapes.pictures.pictures import Picture
+from sheets.kinds.kind import Kind, choice
+from sheets.kinds.materials import PRINTED
+from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low, least_line
+from sheets.kinds.settings import number, setting, starter
+from sheets.kinds.sheet import SheetBuilder
+from sheets.kinds.source import Source
+from sheets.page.mats import Mat, mat
+from sheets.theme.fields import At
+from sheets.theme.reader import ThemeReader
+from sheets.theme.section import Section
+from sheets.theme.theme import Step, Theme
+
+__all__ = [
+    "MOST_FOR_LOW_VISION",
+    "PRINTED",
+    "At",
+    "Kind",
+    "Mat",
+    "Options",
+    "Row",
+    "Section",
+    "SheetBuilder",
+    "Source",
+    "Step",
+    "Task",
+    "Theme",
+    "ThemeReader",
+    "choice",
+    "distinct",
+    "is_low",
+    "least_line",
+    "mat",
+    "number",
+    "one_of",
+    "setting",
+    "starter",
+]
+
+Row = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """What every task says; a kind adds its own."""
+
+    stage: int
+    title: str
+    badge: Picture | None
+
+
+class Titled(Protocol):
+    """A row of a theme that is asked for by its title."""
+
+    @property
+    def title(self) -> str: ...
+
+
+R = TypeVar("R", bound=Titled)
+
+
+def one_of(rows: Sequence[R], wanted: str | None, theme: Theme, what: str) -> R:
+    """The row of a theme that is asked for by number (from 1) or title; None takes the first.
+
+    Args:
+        what: a row is called so, and its table the same with an s.
+
+    Raises:
+        InputError: there is no such row, or none at all.
+    """
+    if not rows:
+        raise InputError(
+            f"the theme {theme.title} has no {what}",
+            where="`theme`",
+            fix=f"add [[{what}s]] to its file, or give words in their order",
+        )
+    if wanted is None:
+        return rows[0]
+    for place, row in enumerate(rows, start=1):
+        if wanted.strip().casefold() in (str(place), row.title.casefold()):
+            return row
+    known = ", ".join(f'{i} "{row.title}"' for i, row in enumerate(rows, start=1))
+    raise InputError(
+        f"the theme {theme.title} has no {what} '{wanted}'",
+        where=f"`{what}`",
+        fix=f"use one of: {known}",
+    )
+
+
+def distinct(theme: Theme, least: int) -> list[Step]:
+    """The words of a theme with pictures of their own, or else its steps.
+
+    Raises:
+        InputError: fewer than ``least``.
+    """
+    words = [Step(word.text, word.picture) for word in theme.words]
+    found = list({step.picture.id: step for step in words or theme.steps}.values())
+    if len(found) < least:
+        raise InputError(
+            f"{len(found)} pictures where {least} are needed", where="words", fix="give more"
+        )
+    return found
