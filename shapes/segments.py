@@ -28,9 +28,6 @@ class Line:
     def tangent_at(self, t: float) -> Point:
         return _unit(self.end[0] - self.start[0], self.end[1] - self.start[1])
 
-    def radius_at(self, t: float) -> float:
-        return math.inf
-
     def reversed(self) -> Line:
         return Line(self.end, self.start)
 
@@ -73,9 +70,6 @@ class Arc:
         angle = math.radians(self.start_deg + self.sweep_deg * t)
         sign = 1.0 if self.sweep_deg >= 0 else -1.0
         return (-math.sin(angle) * sign, math.cos(angle) * sign)
-
-    def radius_at(self, t: float) -> float:
-        return self.radius
 
     def reversed(self) -> Arc:
         return Arc(self.center, self.radius, self.start_deg + self.sweep_deg, -self.sweep_deg)
@@ -184,19 +178,6 @@ class Cubic:
             if math.hypot(dx, dy) > 1e-12:
                 return _unit(dx, dy)
         return _unit(self.end[0] - self.start[0], self.end[1] - self.start[1])
-
-    def radius_at(self, t: float) -> float:
-        s = 1.0 - t
-        dx, dy = self._derivative(t)
-        p = (self.start, self.c1, self.c2, self.end)
-        r = [
-            (p[i + 2][0] - 2 * p[i + 1][0] + p[i][0], p[i + 2][1] - 2 * p[i + 1][1] + p[i][1])
-            for i in range(2)
-        ]
-        ddx, ddy = 6 * (s * r[0][0] + t * r[1][0]), 6 * (s * r[0][1] + t * r[1][1])
-        cross = abs(dx * ddy - dy * ddx)
-        speed = math.hypot(dx, dy)
-        return math.inf if cross < 1e-12 else speed**3 / cross
 
     def reversed(self) -> Cubic:
         return Cubic(self.end, self.c2, self.c1, self.start)

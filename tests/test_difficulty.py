@@ -250,7 +250,7 @@ def test_stray_vertex_beside_each_corner_does_not_count(angle: float, distance: 
 
 def test_wobbly_short_open_line_stays_a_straight_line() -> None:
     # Without the averaged lead-in the end edges of a wobbly 1 in cut made it 16 times as hard.
-    line = basic.strip_cut(INCH)
+    line = basic.straight_line(INCH)
     for seed in range(20):
         for edge in (0.3, 0.5, 1.0):
             noisy = jittered(divided(line, edge), False, 0.05, seed)

@@ -116,7 +116,7 @@ def test_the_term_of_a_corner_is_the_integral_over_its_smoothed_turn(turn_deg: f
     ("stage", "closed", "path", "tolerance"),
     [
         # The shape and the distance allowed on either side, as published; see the guidance.
-        (1, False, basic.strip_cut(INCH), INCH / 2),  # a strip of 1 in (North Carolina 2015)
+        (1, False, basic.straight_line(INCH), INCH / 2),  # a strip of 1 in (North Carolina 2015)
         (2, False, basic.straight_line(6 * INCH), INCH / 2),  # SLB Midland; ABC Pediatric Therapy
         (3, False, basic.straight_line(6 * INCH), INCH / 2),  # SLB Midland; ABC Pediatric Therapy
         (4, True, basic.circle(6 * INCH), INCH / 2),  # JewelAutism Centre, by 4 years
