@@ -228,6 +228,16 @@ def arc_between(start: Point, end: Point, sweep_deg: float) -> Arc:
     return Arc(center, radius, start_deg, sweep_deg)
 
 
+def point_to_segment(p: Point, a: Point, b: Point) -> float:
+    """Least distance in mm from a point to a straight part from ``a`` to ``b``."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    size = dx * dx + dy * dy
+    if size == 0.0:
+        return math.dist(p, a)
+    t = min(1.0, max(0.0, ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / size))
+    return math.hypot(p[0] - a[0] - t * dx, p[1] - a[1] - t * dy)
+
+
 _GAUSS5 = (
     (0.0, 0.5688888888888889),
     (0.5384693101056831, 0.47862867049936647),
