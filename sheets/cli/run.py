@@ -18,6 +18,7 @@ from sheets.page.model import Page, Sheet
 if TYPE_CHECKING:
     from shapes.path import Path as OutlinePath
     from shapes.pictures.pictures import Picture
+    from sheets.check.guidance import Limit
     from sheets.kinds.cutting.fitted import Form
     from sheets.kinds.cutting.lanes import Turn
 
@@ -276,25 +277,26 @@ def print_difficulty(items: Sequence[str], *, as_json: bool) -> None:
     for row in rows:
         say(
             f"{row['outline']!s:34} {row['complexity']:10} {row['turning_deg']:7}° "
-            f"{row['length_mm']:6}mm {row['steering_index']:9}"
+            f"{row['length_mm']:6}mm {row['steering_index']:>9}"
         )
         if row.get("remark"):
             say(f"  {row['remark']}")
     say(
         "complexity: our ordinal aid at a 3 mm line, not a measure of time or age; turning: total "
-        "change of direction; steering: length over lane width."
+        "change of direction; steering: length over twice the stage's tolerance, as check finds it."
     )
 
 
 def _difficulty_rows(item: str) -> list[dict[str, object]]:
     from shapes.errors import FitError
-    from sheets.kinds.cutting.fitted import line_width, standard_outline
+    from sheets.check.guidance import limit_for
+    from sheets.kinds.cutting.fitted import standard_outline
     from sheets.kinds.cutting.suits import OUTLINE_STAGES, remark_for
 
     if item.lower().endswith(".svg"):
         outlines = _page_outlines(Path(item))
         if outlines:
-            return [_difficulty_row(name, path, width) for name, path, width in outlines]
+            return [_difficulty_row(name, path) for name, path in outlines]
     picture = _picture(item)
     rows: list[dict[str, object]] = []
     for stage in OUTLINE_STAGES:
@@ -305,7 +307,7 @@ def _difficulty_rows(item: str) -> list[dict[str, object]]:
             missing: dict[str, object] = dict.fromkeys(_COLUMNS, "-")
             rows.append(missing | {"outline": label, "remark": str(error)})
             continue
-        row = _difficulty_row(label, fitted.path, line_width(stage))
+        row = _difficulty_row(label, fitted.path, limit_for("cutting", stage, "tolerance"))
         row["remark"] = remark_for(picture, stage)
         rows.append(row)
     return rows
@@ -314,19 +316,23 @@ def _difficulty_rows(item: str) -> list[dict[str, object]]:
 _COLUMNS = ("complexity", "turning_deg", "length_mm", "steering_index")
 
 
-def _difficulty_row(label: str, path: OutlinePath, width: float) -> dict[str, object]:
+def _difficulty_row(
+    label: str, path: OutlinePath, tolerance: Limit | None = None
+) -> dict[str, object]:
+    """One line of the table; without a stage there is no tolerance and no steering index."""
     from shapes.measure.difficulty import score, steering, turning_deg
 
+    allowed = tolerance.maximum if tolerance else None
     return {
         "outline": label,
         "complexity": round(score(path), 1),
         "turning_deg": round(turning_deg(path)),
         "length_mm": round(path.length, 1),
-        "steering_index": round(steering(path, width), 1),
+        "steering_index": round(steering(path, 2.0 * allowed), 2) if allowed else "-",
     }
 
 
-def _page_outlines(file: Path) -> list[tuple[str, OutlinePath, float]]:
+def _page_outlines(file: Path) -> list[tuple[str, OutlinePath]]:
     """The marks to cut of a tablework page; none if the SVG is a drawing made elsewhere."""
     from sheets.check.audit import page_from_svg
     from sheets.page.model import Role, Stroke
@@ -336,7 +342,7 @@ def _page_outlines(file: Path) -> list[tuple[str, OutlinePath, float]]:
         return []
     audited = page_from_svg(data, str(file))
     return [
-        (f"{file.name} {mark.id or i + 1}", path, mark.width)
+        (f"{file.name} {mark.id or i + 1}", path)
         for mark in audited.page.marks
         if isinstance(mark, Stroke) and mark.role is Role.CUT
         for i, path in enumerate(mark.paths)
