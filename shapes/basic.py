@@ -30,16 +30,6 @@ _MAX_COUNT = 100
 # --- open lines -----------------------------------------------------------------------------------
 
 
-def strip_cut(strip_mm: float = 25.4) -> Path:
-    """The cut line across a paper strip, for single snips.
-
-    Args:
-        strip_mm: width of the strip, which is the length of the cut. The default is the 1 in strip
-            of the North Carolina Early Learning and Development Progressions (NC DPI, 2015).
-    """
-    return Path.line((0.0, 0.0), (_length("strip_cut", "strip_mm", strip_mm), 0.0))
-
-
 def straight_line(length_mm: float = 152.4) -> Path:
     """A straight line, for the first cuts that go forward.
 

@@ -16,7 +16,7 @@ from shapes import basic
 from shapes.affine import Point
 from shapes.basic import MAX_MM, SHAPES, practice
 from shapes.errors import InputError
-from shapes.path import Arc, Line, Path
+from shapes.path import Arc, Line, Path, Segment
 
 
 def corners(path: Path) -> list[Point]:
@@ -41,6 +41,11 @@ def joint_turns(path: Path) -> list[float]:
         (ux, uy), (vx, vy) = before.tangent_at(1.0), after.tangent_at(0.0)
         found.append(abs(math.degrees(math.atan2(ux * vy - uy * vx, ux * vx + uy * vy))))
     return found
+
+
+def radius_of(segment: Segment) -> float:
+    """Radius of an arc, infinite for a straight line."""
+    return segment.radius if isinstance(segment, Arc) else math.inf
 
 
 def signed_area(path: Path) -> float:
@@ -114,8 +119,7 @@ def test_default_shapes_fit_the_live_area_shared_by_letter_and_a4(name: str) -> 
 # --- open lines -----------------------------------------------------------------------------------
 
 
-def test_strip_cut_and_straight_line_are_one_line_of_the_given_length() -> None:
-    assert basic.strip_cut(25.4).segments == (Line((0.0, 0.0), (25.4, 0.0)),)
+def test_straight_line_is_one_line_of_the_given_length() -> None:
     assert basic.straight_line(152.4).segments == (Line((0.0, 0.0), (152.4, 0.0)),)
 
 
@@ -161,7 +165,7 @@ def test_wave_has_equal_bends_no_corners_and_the_given_height(
     path = basic.wave(amplitude, wavelength, halves / 2.0)
     chord = wavelength / 2.0
     radius = chord * chord / (8.0 * amplitude) + amplitude / 2.0
-    assert [s.radius_at(0.5) for s in path.segments] == pytest.approx([radius] * halves)
+    assert [radius_of(s) for s in path.segments] == pytest.approx([radius] * halves)
     assert joint_turns(path) == pytest.approx([0.0] * (halves - 1), abs=1e-6)
     assert path.end == pytest.approx((halves * chord, 0.0), abs=1e-6)
     assert path.bbox.y1 == pytest.approx(amplitude)
@@ -171,7 +175,7 @@ def test_wave_has_equal_bends_no_corners_and_the_given_height(
 
 def test_wave_of_half_circles_is_the_steepest() -> None:
     path = basic.wave(20.0, 80.0, 1.0)
-    assert [s.radius_at(0.0) for s in path.segments] == pytest.approx([20.0, 20.0])
+    assert [radius_of(s) for s in path.segments] == pytest.approx([20.0, 20.0])
     assert path.length == pytest.approx(40.0 * math.pi)
 
 
@@ -184,7 +188,7 @@ def test_zigzag_corners_are_exact() -> None:
 
 def test_spiral_is_smooth_and_never_tighter_than_its_inner_radius() -> None:
     path = basic.spiral(15.0, 20.0, 2.0)
-    assert [s.radius_at(0.0) for s in path.segments] == [45.0, 35.0, 25.0, 15.0]
+    assert [radius_of(s) for s in path.segments] == [45.0, 35.0, 25.0, 15.0]
     assert joint_turns(path) == pytest.approx([0.0] * 3, abs=1e-9)
     assert all(isinstance(s, Arc) and s.sweep_deg == 180.0 for s in path.segments)
     # On the left the line crosses the middle at its start, after one turn and after two.
@@ -225,7 +229,7 @@ def test_heart_has_one_tip_one_notch_and_smooth_lobes() -> None:
     path = basic.heart(100.0)
     assert interior_angles(path) == pytest.approx([90.0, 180.0, 270.0, 180.0])
     assert (path.bbox.width, path.bbox.height) == pytest.approx((100.0, 91.4214), abs=1e-3)
-    assert [s.radius_at(0.5) for s in path.segments] == pytest.approx(
+    assert [radius_of(s) for s in path.segments] == pytest.approx(
         [math.inf, 29.2893, 29.2893, math.inf], abs=1e-3
     )
 
@@ -241,7 +245,7 @@ def test_diamond_stands_on_its_tip() -> None:
 def test_flower_petals_are_half_circles_inside_the_given_circle() -> None:
     path = basic.flower(100.0, 6)
     radius = 50.0 / (1.0 + math.sqrt(3.0))
-    assert [s.radius_at(0.0) for s in path.segments] == pytest.approx([radius] * 7)
+    assert [radius_of(s) for s in path.segments] == pytest.approx([radius] * 7)
     assert path.start == pytest.approx((0.0, -50.0))
     # Six notches of 120 degrees of turn; the seventh joint lies in the middle of a petal.
     assert joint_turns(path) == pytest.approx([120.0] * 6)

@@ -137,6 +137,26 @@ def test_pictures_and_difficulty_tell_what_suits(capsys: pytest.CaptureFixture[s
     assert all(row["turning_deg"] >= 360 for row in rows)
 
 
+def test_the_steering_index_is_the_same_in_both_commands(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["difficulty", "duck", "--json"]) == 0
+    told = {row["outline"]: row["steering_index"] for row in json.loads(capsys.readouterr().out)}
+    assert main(["cutting", "duck", "--stage", "6", "--out", "duck.svg"]) == 0
+    capsys.readouterr()
+    assert main(["check", "duck.svg", "--stage", "6", "--json"]) == 0
+    findings = json.loads(capsys.readouterr().out)["findings"]
+    (found,) = [
+        f["measured"]
+        for f in findings
+        if f["limit"] == "steering index" and f["mark"] == "outline-1"
+    ]
+    assert told["duck, stage 6"] == found
+    # A page does not say for which stage it is.
+    assert main(["difficulty", "duck.svg", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)[0]["steering_index"] is None
+
+
 def test_starter_files_work_as_they_are() -> None:
     assert main(["new", "theme", "My pond"]) == 0
     assert main(["letter-match", "--theme", "my-pond.toml", "--stage", "2", "--out", "l.pdf"]) == 0

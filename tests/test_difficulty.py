@@ -19,16 +19,9 @@ from shapes import basic
 from shapes.affine import Affine, Point
 from shapes.basic import SHAPES, practice
 from shapes.errors import InputError
-from shapes.measure.difficulty import (
-    length_over_width,
-    score,
-    smoothed_turning_deg,
-    steering,
-    steering_taper,
-    steering_varying,
-    turning_deg,
-)
+from shapes.measure.difficulty import score, steering, turning_deg
 from shapes.path import Arc, Cubic, Line, Path
+from tests.path_measures import smoothed_turning_deg
 
 INCH = 25.4
 
@@ -257,7 +250,7 @@ def test_stray_vertex_beside_each_corner_does_not_count(angle: float, distance: 
 
 def test_wobbly_short_open_line_stays_a_straight_line() -> None:
     # Without the averaged lead-in the end edges of a wobbly 1 in cut made it 16 times as hard.
-    line = basic.strip_cut(INCH)
+    line = basic.straight_line(INCH)
     for seed in range(20):
         for edge in (0.3, 0.5, 1.0):
             noisy = jittered(divided(line, edge), False, 0.05, seed)
@@ -309,29 +302,6 @@ def test_turning_does_not_depend_on_size(factor: float) -> None:
     assert turning_deg(path) == pytest.approx(540.0)
 
 
-# --- steering: its closed forms are in tests/outside/test_steering.py -----------------------------
-
-
-@given(st.floats(1.0, 500.0), st.floats(1.0, 50.0), st.floats(1.0, 50.0))
-def test_taper_is_symmetric_and_between_its_two_widths(
-    length: float, start: float, end: float
-) -> None:
-    found = steering_taper(length, start, end)
-    assert found == pytest.approx(steering_taper(length, end, start), rel=1e-9)
-    low, high = length / max(start, end), length / min(start, end)
-    assert low * (1 - 1e-9) <= found <= high * (1 + 1e-9)
-
-
-def test_taper_without_taper_is_length_over_width() -> None:
-    assert steering_taper(100.0, 12.7, 12.7) == 100.0 / 12.7
-    assert steering_taper(100.0, 12.7, 12.7 * (1 + 1e-8)) == pytest.approx(100.0 / 12.7)
-
-
-def test_length_over_width_is_at_3_mm_unless_said() -> None:
-    assert length_over_width(basic.straight_line(152.4)) == pytest.approx(50.8)
-    assert length_over_width(basic.straight_line(152.4), 12.7) == pytest.approx(12.0)
-
-
 # --- bad input ------------------------------------------------------------------------------------
 
 
@@ -341,21 +311,9 @@ def test_widths_and_lengths_must_be_above_zero(bad: float) -> None:
     shown = f"{bad:g} mm; give a length above 0"
     calls: tuple[tuple[Callable[[], float], str], ...] = (
         (lambda: score(line, bad), "line width"),
-        (lambda: length_over_width(line, bad), "line width"),
         (lambda: steering(line, bad), "corridor"),
-        (lambda: steering_taper(bad, 1.0, 2.0), "length"),
-        (lambda: steering_taper(1.0, bad, 2.0), "start width"),
-        (lambda: steering_taper(1.0, 2.0, bad), "end width"),
-        (lambda: steering_varying(bad, lambda _s: 1.0), "length"),
-        (lambda: steering_varying(100.0, lambda _s: bad), "corridor"),
     )
     for call, what in calls:
         with pytest.raises(InputError) as caught:
             call()
         assert str(caught.value) == f"{what} is {shown}"
-
-
-def test_integral_needs_a_part() -> None:
-    with pytest.raises(InputError) as caught:
-        steering_varying(100.0, lambda _s: 10.0, parts=0)
-    assert str(caught.value) == "parts is 0; give a whole number of at least 1"

@@ -46,10 +46,6 @@ def test_heights_are_those_of_the_letters() -> None:
 
     assert font.cap_height_mm(72.0) == pytest.approx(h_top / 2048 * 25.4)
     assert font.x_height_mm(72.0) == pytest.approx(x_top / 2048 * 25.4)
-    tallest = max(path.bbox.y1 for path in glyph_path("Ậ"))
-    lowest = min(path.bbox.y0 for path in glyph_path("g"))
-    assert font.ascent_mm(72.0) >= tallest / 2048 * 25.4
-    assert font.descent_mm(72.0) >= -lowest / 2048 * 25.4
 
 
 @pytest.mark.parametrize("language", WANTED)

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import json
-import math
 import string
 import subprocess
 import sys
 from itertools import combinations
-from pathlib import Path as FilePath
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely.geometry import Polygon
+from shapely import unary_union
+from shapely.geometry import LinearRing, Polygon
 
-from shapes.errors import FileError, GlyphError, InputError
-from shapes.letters.glyphs import PAGE_FONT, advance_mm, area, glyph, has_glyph
+from shapes.errors import GlyphError, InputError
+from shapes.letters.font import glyph_path
+from shapes.letters.glyphs import area
 from shapes.letters.likeness import (
     STORE,
     Level,
@@ -24,181 +24,69 @@ from shapes.letters.likeness import (
     confusions,
     likeness,
     measured_likeness,
-    ranked_pairs,
 )
-from shapes.path import BBox, Cubic, Path
+from tests.letter_pairs import ranked_pairs
 
 LETTERS = string.ascii_letters + string.digits + "éñüçßÁÊÖõœ"
 
 
-def box_of(paths: tuple[Path, ...]) -> BBox:
-    box = paths[0].bbox
-    for path in paths[1:]:
-        box = box.union(path.bbox)
-    return box
+# --- inked areas ---------------------------------------------------------------------------------
 
 
-# --- outlines ------------------------------------------------------------------------------------
+def test_a_letter_of_straight_strokes_has_the_area_of_its_strokes() -> None:
+    """The capital I of the font: two bars of 675 by 145 and a stem of 190 by 1170 units."""
+    inked = area("I")
 
-
-def test_a_capital_is_as_high_as_asked_and_stands_on_the_baseline() -> None:
-    box = box_of(glyph("H", 50.0))
-
-    assert box.y0 == pytest.approx(0.0)
-    assert box.y1 == pytest.approx(50.0)
-
-
-def test_a_small_letter_is_as_high_as_asked() -> None:
-    box = box_of(glyph("x", 12.0, "x"))
-
-    assert box.y0 == pytest.approx(0.0)
-    assert box.y1 == pytest.approx(12.0)
-
-
-def test_sizes_by_em_are_the_font_units() -> None:
-    """Andika: 2048 units to the em, H 1460 high, 1475 wide with its sides."""
-    assert box_of(glyph("H", 20.48, "em")).y1 == pytest.approx(14.60)
-    assert advance_mm("H", 20.48, "em") == pytest.approx(14.75)
-    assert advance_mm("H", 14.60) == pytest.approx(14.75)
-
-
-def test_a_letter_without_curves_is_the_exact_outline() -> None:
-    """The capital I of the font, drawn at one unit a millimetre."""
-    (outline,) = glyph("I", 1460.0)
-
-    assert [(round(x, 6), round(y, 6)) for x, y in outline.flatten()] == [
-        (140.0, 1460.0),
-        (815.0, 1460.0),
-        (815.0, 1315.0),
-        (570.0, 1315.0),
-        (570.0, 145.0),
-        (815.0, 145.0),
-        (815.0, 0.0),
-        (140.0, 0.0),
-        (140.0, 145.0),
-        (380.0, 145.0),
-        (380.0, 1315.0),
-        (140.0, 1315.0),
-    ]
-    # Two bars of 675 by 145 and a stem of 190 by 1170.
-    assert area("I", 1460.0).area == pytest.approx(2 * 675 * 145 + 190 * 1170)
-
-
-def test_curves_stay_curves_where_nothing_overlaps() -> None:
-    outer, inner = glyph("O", 40.0)
-
-    assert all(isinstance(s, Cubic) for s in (*outer.segments, *inner.segments))
+    assert inked.area == pytest.approx(2 * 675 * 145 + 190 * 1170)
+    assert inked.bounds == (140.0, 0.0, 815.0, 1460.0)
 
 
 def test_descenders_go_below_the_baseline() -> None:
-    assert box_of(glyph("p", 10.0, "x")).y0 < -3.0
+    x_height = area("x").bounds[3]
+
+    assert area("x").bounds[1] == 0.0
+    assert area("p").bounds[1] < -0.3 * x_height
 
 
 @pytest.mark.parametrize("char", LETTERS)
-def test_no_outline_crosses_itself_or_another(char: str) -> None:
-    """A hollow letter shows no stroke inside another, and both fill rules ink the same."""
-    rings = [Polygon(p.flatten(0.05)) for p in glyph(char, 50.0)]
+def test_the_area_is_that_of_the_nonzero_rule(char: str) -> None:
+    """OpenType fills outlines by the nonzero rule: in this font every outer edge runs clockwise
+    and every hole anticlockwise, so the edges laid over one another by shapely, outer ones added
+    and holes taken off, ink the same."""
+    rings = [LinearRing(path.flatten(1.5)) for path in glyph_path(char)]
+    outer = unary_union([Polygon(ring).buffer(0) for ring in rings if not ring.is_ccw])
+    holes = unary_union([Polygon(ring).buffer(0) for ring in rings if ring.is_ccw])
 
-    assert all(ring.is_valid for ring in rings)
-    for a, b in combinations(rings, 2):
-        assert not a.exterior.crosses(b.exterior)
-    even_odd = rings[0]
-    for ring in rings[1:]:
-        even_odd = even_odd.symmetric_difference(ring)
-    assert even_odd.area == pytest.approx(area(char, 50.0).area)
+    assert area(char).is_valid
+    assert area(char).symmetric_difference(outer.difference(holes)).area < 1.0
 
 
-def test_an_overlapping_letter_is_joined_into_one_edge() -> None:
-    assert len(glyph("X", 30.0)) == 1
-    assert len(glyph("K", 30.0)) == 1
-    assert len(glyph("e", 30.0)) == 2
+def test_overlapping_strokes_are_joined_and_parts_kept() -> None:
+    assert len(area("X").geoms) == 1
+    assert len(area("K").geoms) == 1
+    assert len(area("i").geoms) == 2
+    assert len(area("e").geoms[0].interiors) == 1
 
 
 def test_an_accent_typed_apart_is_the_same_letter() -> None:
-    assert glyph("e\u0301", 10.0) == glyph("\u00e9", 10.0)
-    assert len(glyph("i", 10.0)) == 2
-
-
-def test_has_glyph() -> None:
-    assert has_glyph("ж")
-    assert not has_glyph("漢")
-    assert not has_glyph("ab")
-
-
-@settings(max_examples=40, deadline=None)
-@given(st.sampled_from(LETTERS), st.floats(1.0, 200.0))
-def test_letters_grow_evenly(char: str, height_mm: float) -> None:
-    one, many = box_of(glyph(char, 1.0)), box_of(glyph(char, height_mm))
-
-    assert many.width == pytest.approx(one.width * height_mm)
-    assert many.y0 == pytest.approx(one.y0 * height_mm)
-    assert advance_mm(char, height_mm) == pytest.approx(advance_mm(char, 1.0) * height_mm)
-
-
-# --- bad input -----------------------------------------------------------------------------------
+    assert area("e\u0301").equals(area("\u00e9"))
 
 
 def test_a_character_the_font_lacks() -> None:
     with pytest.raises(GlyphError) as caught:
-        glyph("漢", 20.0)
+        area("漢")
 
-    assert (
-        str(caught.value)
-        == "the page font has no '漢' (U+6F22); write the word in letters the font has"
+    assert str(caught.value) == (
+        "text '漢': the page font has no character '漢' (U+6F22); "
+        "write it in Latin or Cyrillic letters"
     )
 
 
-@pytest.mark.parametrize("text", ["", "sh"])
-def test_more_or_less_than_one_letter(text: str) -> None:
+def test_a_blank_has_no_outline() -> None:
     with pytest.raises(InputError) as caught:
-        glyph(text, 20.0)
-
-    assert str(caught.value) == f"{text!r} is not one letter; give one character at a time"
-
-
-def test_a_blank_has_no_outline_but_a_width() -> None:
-    with pytest.raises(InputError) as caught:
-        glyph(" ", 20.0)
+        area(" ")
 
     assert str(caught.value) == "' ' has no outline; choose a letter, figure or sign"
-    assert advance_mm(" ", 20.0) > 0
-
-
-@pytest.mark.parametrize("height", [0.0, -3.0, math.inf, math.nan])
-def test_a_height_that_cannot_be_printed(height: float) -> None:
-    with pytest.raises(InputError) as caught:
-        glyph("A", height)
-
-    assert str(caught.value) == f"letter height {height:g} mm; give a height above 0"
-
-
-def test_an_unknown_way_to_measure_height() -> None:
-    with pytest.raises(InputError) as caught:
-        glyph("A", 10.0, "points")  # type: ignore[arg-type]
-
-    assert str(caught.value) == "letter height by 'points'; choose cap, x or em"
-
-
-def test_a_font_that_is_not_there(tmp_path: FilePath) -> None:
-    missing = tmp_path / "none.ttf"
-
-    with pytest.raises(FileError) as caught:
-        glyph("A", 10.0, font=missing)
-
-    assert (
-        str(caught.value)
-        == f"{missing}: cannot read the font; reinstall tablework, or name another"
-    )
-
-
-def test_a_file_that_is_no_font(tmp_path: FilePath) -> None:
-    text = tmp_path / "letter.ttf"
-    text.write_text("not a font")
-
-    with pytest.raises(FileError) as caught:
-        glyph("A", 10.0, font=text)
-
-    assert str(caught.value) == f"{text}: not a font with Latin letters; name a TrueType font"
 
 
 # --- likeness ------------------------------------------------------------------------------------
@@ -216,14 +104,6 @@ def test_a_turned_form_is_more_alike_than_its_upright_overlap_would_say() -> Non
     assert likeness("O", "Q") > likeness("O", "I")
 
 
-def test_ranked_pairs_are_most_alike_first() -> None:
-    ranked = ranked_pairs("OQIX")
-
-    assert ranked[0][:2] == ("O", "Q")
-    assert len(ranked) == 6
-    assert [alike for *_, alike in ranked] == sorted((r[2] for r in ranked), reverse=True)
-
-
 @settings(max_examples=25, deadline=None)
 @given(st.sampled_from(LETTERS), st.sampled_from(LETTERS))
 def test_likeness_is_symmetric_and_within_its_range(a: str, b: str) -> None:
@@ -238,9 +118,7 @@ def test_the_stored_likeness_is_the_measured_one(a: str, b: str) -> None:
     """``python -m shapes.letters.likeness`` makes the store anew."""
     first, second = sorted((a, b))
     if a != b:
-        assert likeness(a, b) == pytest.approx(
-            measured_likeness(first, second, PAGE_FONT), abs=2e-6
-        )
+        assert likeness(a, b) == pytest.approx(measured_likeness(first, second), abs=2e-6)
 
 
 def test_every_pair_of_plain_letters_is_stored() -> None:
@@ -401,8 +279,3 @@ def test_importing_letters_loads_no_heavy_library() -> None:
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
 
     assert done.stdout.strip() == "[]"
-
-
-def test_the_page_font_is_the_bundled_one() -> None:
-    assert PAGE_FONT.is_file()
-    assert PAGE_FONT.name == "Andika-Regular.ttf"

@@ -14,11 +14,11 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from shapely.geometry import LineString, MultiPolygon, Polygon, box
+from shapely.geometry import LineString, Polygon, box
 from shapely.geometry import Point as Spot
 
 from shapes.affine import Affine, Point
-from shapes.measure.measure import Measures, contains, gap, measure
+from shapes.measure.measure import Measures, gap, measure
 from shapes.path import Arc, Cubic, Line, Path
 
 
@@ -260,7 +260,7 @@ def test_corner_between_two_cubics() -> None:
     assert angles(measure(lens)) == pytest.approx([tip, tip], abs=1.0)
 
 
-# --- gap and contains -----------------------------------------------------------------------------
+# --- gap ------------------------------------------------------------------------------------------
 
 
 def test_gap() -> None:
@@ -268,21 +268,6 @@ def test_gap() -> None:
     assert gap(square, square.moved(25.4, 0)) == pytest.approx(15.4)
     assert gap(square, square.moved(5, 5)) == 0.0
     assert gap(Path.circle((0, 0), 50), Path.circle((5, 0), 30)) == pytest.approx(15.0, abs=0.02)
-
-
-def test_contains_needs_the_clearance_all_round() -> None:
-    frame = Path.from_points([(0, 0), (50, 0), (50, 40), (0, 40)], closed=True)
-    inner = box(5, 6, 45, 34)
-    assert contains(frame, inner, 5.0)
-    assert not contains(frame, inner, 5.01)
-    assert not contains(frame, inner.union(box(49, 0, 60, 3)), 0.0)
-    assert contains(frame, MultiPolygon([box(5, 5, 9, 9), box(40, 30, 44, 34)]), 5.0)
-    assert not contains(frame, box(100, 100, 110, 110), 0.0)
-
-
-def test_an_open_line_contains_nothing() -> None:
-    with pytest.raises(ValueError, match="only a closed outline"):
-        contains(Path.line((0, 0), (50, 0)), box(1, 1, 2, 2), 0.0)
 
 
 # --- what must not change the measures ------------------------------------------------------------

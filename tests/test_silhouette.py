@@ -20,13 +20,8 @@ from shapes.affine import Affine
 from shapes.errors import PictureError
 from shapes.outline.morphology import parts, quarter_segments
 from shapes.pictures.pictures import Picture, all_codes, curated, find, load_file, to_mm
-from shapes.pictures.silhouette import (
-    SAG_MM,
-    faults,
-    part_count,
-    silhouette,
-    without_holes,
-)
+from shapes.pictures.silhouette import SAG_MM, silhouette, without_holes
+from tests.picture_faults import faults
 
 Draw = Callable[[str], Picture]
 
@@ -80,7 +75,7 @@ def test_closed_forms(
     x0, y0, x1, y1 = shape.bounds
     assert (x0, y0, max(x1, y1)) == pytest.approx((0, 0, longest), abs=2 * SAG_MM)
     if count is not None:
-        assert part_count(shape) == count
+        assert len(parts(shape)) == count
 
 
 def test_y_is_up(drawn: Draw) -> None:
@@ -104,7 +99,7 @@ def test_without_holes_takes_up_islands() -> None:
     island = shapely.Point(0, 0).buffer(1)
     apart = shapely.Point(30, 0).buffer(1)
     whole = without_holes(shapely.union_all([ring, island, apart]))
-    assert part_count(whole) == 2
+    assert len(parts(whole)) == 2
     assert whole.area == pytest.approx(shapely.Point(0, 0).buffer(10).area + apart.area)
     mixed = shapely.GeometryCollection(
         [ring, shapely.Point(99, 99), shapely.LineString([(0, 0), (1, 1)])]

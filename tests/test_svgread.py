@@ -19,7 +19,7 @@ from shapes.pictures.pictures import all_codes, find
 from shapes.svg.guard import MAX_BYTES
 from shapes.svg.path import read_path
 from shapes.svg.read import Drawing, Shape, read_svg
-from shapes.svg.values import _NAMED, luminance, read_colour, read_length, read_transform
+from shapes.svg.values import _NAMED, read_colour, read_length, read_transform
 from tests.parser_runs import parser_test
 from tests.wild_svg import ELEMENTS, wrapped
 
@@ -347,13 +347,6 @@ def test_named_colours_agree_with_an_independent_table() -> None:
 )
 def test_colours(text: str, colour: str | None) -> None:
     assert read_colour(text) == colour
-
-
-def test_luminance_is_that_of_wcag() -> None:
-    # WCAG 2.2, W3C, 2023, "relative luminance": ends of the scale, and the primaries' weights.
-    assert luminance("#000000") == 0
-    assert luminance("#ffffff") == pytest.approx(1)
-    assert luminance("#00ff00") == pytest.approx(0.7152)
 
 
 @pytest.mark.parametrize(

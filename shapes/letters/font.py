@@ -40,8 +40,6 @@ class _Metrics:
             tag, _checksum, offset, _length = struct.unpack_from(">4sLLL", data, 12 + 16 * i)
             tables[tag] = offset
         self.units_per_em: int = struct.unpack_from(">H", data, tables[b"head"] + 18)[0]
-        self.ascent: int = struct.unpack_from(">h", data, tables[b"hhea"] + 4)[0]
-        self.descent: int = struct.unpack_from(">h", data, tables[b"hhea"] + 6)[0]
         self._width_count: int = struct.unpack_from(">H", data, tables[b"hhea"] + 34)[0]
         self._widths_at = tables[b"hmtx"]
         self._read_groups(tables[b"cmap"])
@@ -194,16 +192,6 @@ def cap_height_mm(size_pt: float) -> float:
 def x_height_mm(size_pt: float) -> float:
     """Height in mm of a flat small letter such as x."""
     return _metrics().x_height * size_pt * MM_PER_PT / _metrics().units_per_em
-
-
-def ascent_mm(size_pt: float) -> float:
-    """Space in mm above the baseline that holds every letter with its accents."""
-    return _metrics().ascent * size_pt * MM_PER_PT / _metrics().units_per_em
-
-
-def descent_mm(size_pt: float) -> float:
-    """Space in mm below the baseline (a positive number) that holds every letter."""
-    return -_metrics().descent * size_pt * MM_PER_PT / _metrics().units_per_em
 
 
 @cache

@@ -19,7 +19,8 @@ from string import ascii_letters
 from typing import TYPE_CHECKING, Any, Literal, get_args
 
 from shapes.errors import InputError
-from shapes.letters.glyphs import PAGE_FONT, advance_mm, area
+from shapes.letters.font import advance
+from shapes.letters.glyphs import area
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -44,7 +45,7 @@ itself has likeness 1. Our setting."""
 # --- likeness ------------------------------------------------------------------------------------
 
 
-def likeness(a: str, b: str, *, font: FilePath = PAGE_FONT) -> float:
+def likeness(a: str, b: str) -> float:
     """How alike two letters of one type size look, from 0 to 1; 1 only for one same form.
 
     Both forms stand on one baseline and are aligned at their left edges, centres or right edges,
@@ -61,14 +62,16 @@ def likeness(a: str, b: str, *, font: FilePath = PAGE_FONT) -> float:
     confusions of small letters are mostly reversals and rotations (see ``confusions.toml``).
     Symmetric in its arguments. Rounded to 0.000001.
 
-    Errors as :func:`shapes.letters.glyphs.glyph`.
+    Raises:
+        GlyphError: the page font has no such character.
+        InputError: a blank.
     """
     first, second = sorted((unicodedata.normalize("NFC", a), unicodedata.normalize("NFC", b)))
     if first == second:
-        advance_mm(first, 1.0, font=font)  # for its errors
+        advance(first)  # for its error
         return 1.0
-    known = _stored().get(first + second) if font == PAGE_FONT else None
-    return measured_likeness(first, second, font) if known is None else known
+    known = _stored().get(first + second)
+    return measured_likeness(first, second) if known is None else known
 
 
 @lru_cache(maxsize=1)
@@ -82,22 +85,14 @@ def _stored() -> Mapping[str, float]:
 def write_store() -> None:
     """Measure every two plain letters of the page font and keep that in :data:`STORE`."""
     pairs = combinations(sorted(ascii_letters), 2)
-    rows = [f'"{a}{b}": {measured_likeness(a, b, PAGE_FONT)}' for a, b in pairs]
+    rows = [f'"{a}{b}": {measured_likeness(a, b)}' for a, b in pairs]
     STORE.write_text("{\n" + ",\n".join(rows) + "\n}\n", "ascii")
 
 
-def ranked_pairs(
-    letters: Sequence[str], *, font: FilePath = PAGE_FONT
-) -> list[tuple[str, str, float]]:
-    """Every pair of the letters with its likeness, most alike first, ties in alphabetical order."""
-    pairs = [(a, b, likeness(a, b, font=font)) for a, b in combinations(sorted(set(letters)), 2)]
-    return sorted(pairs, key=lambda row: (-row[2], row[0], row[1]))
-
-
 @lru_cache(maxsize=4096)
-def measured_likeness(a: str, b: str, font: FilePath) -> float:
+def measured_likeness(a: str, b: str) -> float:
     """What :func:`likeness` finds for two different letters without looking it up."""
-    one, other = area(a, font=font), area(b, font=font)
+    one, other = area(a), area(b)
     upright = _agreement(one, other, centred=False)
     turned = max(
         _agreement(one, form, centred=True)
@@ -221,7 +216,6 @@ def confusable(
     level: Level = "different",
     allow_turned: bool = False,
     seed: int | None = None,
-    font: FilePath = PAGE_FONT,
 ) -> tuple[str, ...]:
     """``k`` wrong choices to stand beside ``target``, out of ``letters``.
 
@@ -240,7 +234,7 @@ def confusable(
 
     Raises:
         InputError: fewer than ``k`` letters are left under these rules, or ``k`` is below 1.
-        GlyphError: as :func:`shapes.letters.glyphs.glyph`.
+        GlyphError: the page font has no such character.
     """
     if k < 1:
         raise InputError(f"cannot choose {k} letters", fix="ask for 1 or more")
@@ -275,7 +269,7 @@ def confusable(
                     return full
         return None
 
-    row = complete([target], _order(pool, k, target, level, seed, font))
+    row = complete([target], _order(pool, k, target, level, seed))
     if row is None:
         raise InputError(
             f"cannot find {k} of the letters {' '.join(dict.fromkeys(letters)) or '(none)'} "
@@ -285,20 +279,18 @@ def confusable(
     return tuple(row[1:])
 
 
-def _order(
-    pool: Sequence[str], k: int, target: str, level: Level, seed: int | None, font: FilePath
-) -> list[str]:
+def _order(pool: Sequence[str], k: int, target: str, level: Level, seed: int | None) -> list[str]:
     """The pool in the order in which its letters are tried."""
 
     def closest(char: str) -> tuple[float, float, str]:
-        return (-_weight(target, char), -likeness(target, char, font=font), char)
+        return (-_weight(target, char), -likeness(target, char), char)
 
     if level == "alike":
         return sorted(pool, key=closest)
     order = list(pool)
     drawn = len(order)
     if level == "different":
-        order.sort(key=lambda c: (likeness(target, c, font=font), c))
+        order.sort(key=lambda c: (likeness(target, c), c))
         drawn = max(k, (len(order) + 1) // 2)
     if seed is not None:
         # Text seeds the generator the same way on every machine.

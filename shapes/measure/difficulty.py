@@ -29,7 +29,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable
 from typing import TYPE_CHECKING, NamedTuple
 
 from shapes.affine import Point
@@ -86,7 +85,7 @@ def turning_deg(path: Path) -> float:
     """Total absolute turning in degrees: every bend and corner, left and right alike.
 
     A convex closed shape has 360 whatever its size, a straight line 0. Noise on the line counts
-    in full; see :func:`smoothed_turning_deg`.
+    in full.
 
     Args:
         path: the outline, in mm.
@@ -120,32 +119,6 @@ def _turn_deg(before_deg: float, after_deg: float) -> float:
     return abs((after_deg - before_deg + 180.0) % 360.0 - 180.0)
 
 
-def smoothed_turning_deg(path: Path) -> float:
-    """Total absolute turning in degrees after the 4 mm smoothing of the score.
-
-    The same as :func:`turning_deg` for clean shapes of some size, but wobble narrower than the
-    smoothing cancels out. Turns closer than about 15 mm in opposite directions partly cancel too.
-
-    Args:
-        path: the outline, in mm.
-    """
-    curvature, step = _smoothed_curvature(path)
-    return math.degrees(float(abs(curvature).sum()) * step)
-
-
-def length_over_width(path: Path, width_mm: float = _LINE_WIDTH_MM) -> float:
-    """Length divided by the printed line width, the plainest measure there is.
-
-    Args:
-        path: the outline, in mm.
-        width_mm: printed line width.
-
-    Raises:
-        InputError: line width not above 0.
-    """
-    return path.length / _positive("line width", width_mm)
-
-
 def steering(path: Path, corridor_mm: float) -> float:
     """Steering index of difficulty of a path in a corridor of constant width.
 
@@ -161,52 +134,6 @@ def steering(path: Path, corridor_mm: float) -> float:
         InputError: corridor not above 0.
     """
     return path.length / _positive("corridor", corridor_mm)
-
-
-def steering_taper(length_mm: float, start_mm: float, end_mm: float) -> float:
-    """Steering index of a corridor whose width changes evenly from ``start_mm`` to ``end_mm``.
-
-    Closed form of the integral of ``ds / W(s)``: ``L / (W2 - W1) * ln(W2 / W1)``.
-
-    Args:
-        length_mm: length of the corridor.
-        start_mm: width at its start.
-        end_mm: width at its end.
-
-    Raises:
-        InputError: a length or width not above 0.
-    """
-    length = _positive("length", length_mm)
-    start, end = _positive("start width", start_mm), _positive("end width", end_mm)
-    growth = (end - start) / start
-    if abs(growth) < 1e-9:
-        return length / start
-    return length / start * math.log1p(growth) / growth
-
-
-def steering_varying(
-    length_mm: float, width_at: Callable[[float], float], parts: int = 1000
-) -> float:
-    """Steering index of a corridor of any width, the integral of ``ds / W(s)`` by Simpson's rule.
-
-    Args:
-        length_mm: length of the corridor.
-        width_at: its width in mm at a distance in mm from the start; smooth, or the sum of two
-            calls is more exact than one across a jump.
-        parts: number of parts of the path, at least 1.
-
-    Raises:
-        InputError: a length or width not above 0, or no parts.
-    """
-    length = _positive("length", length_mm)
-    if parts < 1:
-        raise InputError(f"parts is {parts}", fix="give a whole number of at least 1")
-    step = length / parts
-    total = 0.0
-    for index in range(2 * parts + 1):
-        weight = 1 if index in (0, 2 * parts) else 4 if index % 2 else 2
-        total += weight / _positive("corridor", width_at(index * step / 2.0))
-    return total * step / 6.0
 
 
 # --- curvature of a polyline, robust against the way it was drawn ---------------------------------

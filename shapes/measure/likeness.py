@@ -7,14 +7,13 @@ are not turned: an upside-down duck is another shadow.
 
 from __future__ import annotations
 
-import itertools
 import math
 from typing import TypeAlias
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.affinity import affine_transform, translate
+from shapely.affinity import affine_transform
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -27,66 +26,25 @@ TURNING_SCALE_DEG = 90.0
 """Mean difference of direction at which two outlines have no likeness left: a right angle."""
 
 _SAMPLES = 256
-_SHIFT_SIZES = (-0.06, 0.0, 0.06)
 _MOST_CORNERS = 300
 _THINNING_SIZES = 0.002  # 0.1 mm on a 50 mm shadow, half a printed hairline
-
-
-def overlap(a: Area, b: Area, *, shifts: bool = False) -> float:
-    """Shared area over joint area (intersection over union) at equal area and centre, 0 to 1.
-
-    Args:
-        shifts: also try moving one shape by 0.06 sizes in eight directions and keep the best, for
-            shapes whose centre of area is drawn aside by a thin part such as a tail.
-
-    Raises:
-        InputError: a shape is empty or has no area.
-    """
-    return _overlap(_normal(a), _normal(b), shifts=shifts)
-
-
-def hausdorff(a: Area, b: Area) -> float:
-    """Largest gap between the two outlines at equal area and centre, in sizes; 0 if equal.
-
-    The Hausdorff distance of the boundaries, taken at 256 evenly spaced points of each, so it is
-    at most half a point spacing too small.
-
-    Raises:
-        InputError: a shape is empty or has no area.
-    """
-    return _hausdorff(_normal(a), _normal(b))
-
-
-def turning_distance(a: Area, b: Area) -> float:
-    """Mean difference of direction along the two outlines, in degrees, start points matched.
-
-    Direction as a function of the share of the length walked, compared over all 256 relative
-    starts, as in Arkin, Chew, Huttenlocher, Kedem and Mitchell, "An efficiently computable metric
-    for comparing polygonal shapes", IEEE PAMI 13(3), 1991; but with the mean instead of the root
-    mean square (a corner that falls between two samples then counts by its width only), and
-    without turning the shapes, so a square and the same square on its tip differ by 45. Only the
-    outer edge of the largest part counts. Zero for equal outlines, rarely above 90.
-
-    Raises:
-        InputError: a shape is empty or has no area.
-    """
-    return _turning_deg(_normal(a), _normal(b))
 
 
 def alike(a: Area, b: Area) -> float:
     """One number for two shadows, from 0 (nothing alike) to 1 (the same at any size).
 
-    Half of it is the overlap; a quarter is ``1 - hausdorff`` and a quarter is
-    ``1 - turning_distance / 90``, neither below 0. The overlap has the greater say because a
-    shadow is an area; the other two notice ears and tails, which are small in area. The weights
-    are our setting, not fitted to any data.
+    Half of it is the shared over the joint area; a quarter is 1 less the largest gap between the
+    two outlines in sizes, and a quarter 1 less their mean difference of direction over a right
+    angle, neither below 0. The area has the greater say because a shadow is one; the other two
+    notice ears and tails, which are small in area. The weights are our setting, not fitted to any
+    data.
 
     Raises:
         InputError: a shape is empty or has no area.
     """
     a, b = _normal(a), _normal(b)
     return (
-        0.5 * _overlap(a, b, shifts=False)
+        0.5 * shared_area(a, b)
         + 0.25 * max(0.0, 1.0 - _hausdorff(a, b))
         + 0.25 * max(0.0, 1.0 - _turning_deg(a, b) / TURNING_SCALE_DEG)
     )
@@ -157,18 +115,24 @@ def _normal(area: Area) -> Area:
     return moved
 
 
-def _overlap(a: Area, b: Area, *, shifts: bool) -> float:
-    if not shifts:
-        return shared_area(a, b)
-    moves = itertools.product(_SHIFT_SIZES, repeat=2)
-    return max(shared_area(a, translate(b, dx, dy)) for dx, dy in moves)
-
-
 def _hausdorff(a: Area, b: Area) -> float:
+    """Largest gap between the two outlines: the Hausdorff distance of the boundaries.
+
+    Taken at 256 evenly spaced points of each, so it is at most half a point spacing too small.
+    """
     return float(max(_gaps(a, b).max(), _gaps(b, a).max()))
 
 
 def _turning_deg(a: Area, b: Area) -> float:
+    """Mean difference of direction along the two outlines, in degrees, start points matched.
+
+    Direction as a function of the share of the length walked, compared over all 256 relative
+    starts, as in Arkin, Chew, Huttenlocher, Kedem and Mitchell, "An efficiently computable metric
+    for comparing polygonal shapes", IEEE PAMI 13(3), 1991; but with the mean instead of the root
+    mean square (a corner that falls between two samples then counts by its width only), and
+    without turning the shapes, so a square and the same square on its tip differ by 45. Only the
+    outer edge of the largest part counts. Zero for equal outlines, rarely above 90.
+    """
     one, other = _directions(a), _directions(b)
     # Row k is the first outline started k samples later; past its end a full turn is added.
     walk = np.concatenate((one, one + 2.0 * math.pi))

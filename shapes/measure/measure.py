@@ -24,7 +24,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import LineString, MultiPolygon, Polygon
+from shapely.geometry import LineString, Polygon
 
 from shapes.affine import Point
 from shapes.measure.course import CORNER_TURN_DEG, UNSEEN_MM, Course, Floats, distances, thinned
@@ -109,23 +109,8 @@ def gap(a: Path, b: Path) -> float:
     return float(_line_string(a).distance(_line_string(b)))
 
 
-def contains(path: Path, polygon: Polygon | MultiPolygon, clearance: float) -> bool:
-    """True if the closed outline goes round the whole polygon and stays ``clearance`` mm from it.
-
-    Raises:
-        ValueError: the path is open.
-    """
-    if not path.closed:
-        raise ValueError("only a closed outline can contain something")
-    ring = _line_string(path, sag_mm=0.005)
-    inside = Polygon(ring.coords)
-    return bool(
-        inside.is_valid and inside.covers(polygon) and ring.distance(polygon) >= clearance - 1e-9
-    )
-
-
-def _line_string(path: Path, sag_mm: float = 0.01) -> LineString:
-    points = path.flatten(sag_mm)
+def _line_string(path: Path) -> LineString:
+    points = path.flatten(0.01)
     if path.closed:
         points.append(points[0])
     return LineString(points)

@@ -16,13 +16,13 @@ from importlib.util import find_spec
 from pathlib import Path as FilePath
 
 from shapes.affine import Affine, Point
+from shapes.colour import luminance
 from shapes.errors import FileError, PictureError
 from shapes.path import BBox, Line, Path
 from shapes.pictures.names import Word, categories, cldr_names, curated, name, plain_code
 from shapes.svg.guard import MAX_BYTES
 from shapes.svg.path import shorten
 from shapes.svg.read import Drawing, Shape, read_svg
-from shapes.svg.values import luminance
 
 __all__ = [
     "CREDIT",

@@ -12,12 +12,12 @@ import shapely
 from shapely import Polygon
 
 from shapes.affine import Affine
+from shapes.colour import luminance
 from shapes.errors import InputError
 from shapes.outline.morphology import parts, quarter_segments
 from shapes.pictures.pictures import Picture, to_mm
 from shapes.pictures.silhouette import SAG_MM, rings, strokes, without_holes
 from shapes.svg.read import Shape
-from shapes.svg.values import luminance
 
 # Below this a filled area is ink, above it an area to colour (WCAG luminance; our choice).
 _DARK = 0.05

@@ -25,14 +25,6 @@ _MERGE_MM = SAG_MM / 10.0
 
 _CAPS = {"butt": "flat", "round": "round", "square": "square"}
 
-# Our settings for a picture that may stand in the word list; no published source.
-_SIZE_MM = 150.0
-_OFFSET_MM = 3.0
-_CLOSING_MM = 6.0
-_DETACHED_SHARE = 0.10
-_LEAST_FILL = 0.20
-_MOST_FILL = 0.98
-
 
 def silhouette(picture: Picture, longest_mm: float) -> Polygon | MultiPolygon:
     """Union of the picture's areas and lines, lines at their printed width, holes filled.
@@ -58,11 +50,6 @@ def silhouette(picture: Picture, longest_mm: float) -> Polygon | MultiPolygon:
             fix="choose another picture",
         )
     return shape
-
-
-def part_count(shape: Polygon | MultiPolygon) -> int:
-    """Number of parts that do not touch."""
-    return int(shapely.get_num_geometries(shape))
 
 
 def without_holes(geometry: shapely.Geometry) -> Polygon | MultiPolygon:
@@ -135,27 +122,3 @@ def _flat(path: Path, m: Affine) -> list[tuple[float, float]]:
     if path.closed and len(points) > 1 and math.dist(points[0], points[-1]) <= _MERGE_MM:
         points.pop()
     return points
-
-
-def faults(picture: Picture) -> tuple[str, ...]:
-    """Why a picture makes no good outline to cut out or match; empty if it does.
-
-    Measured at 150 mm after an outward offset of 3 mm and a closing of 6 mm: it must come out as
-    one part, apart from bits of a tenth of the area or less, and fill a fair share of its box
-    without being the box.
-    """
-    shape = silhouette(picture, _SIZE_MM)
-    grown = shapely.buffer(shape, _OFFSET_MM + _CLOSING_MM)
-    solid = without_holes(shapely.buffer(grown, -_CLOSING_MM))
-    areas = sorted((part.area for part in parts(solid)), reverse=True)
-    found = []
-    loose = 1.0 - areas[0] / sum(areas)
-    if loose > _DETACHED_SHARE:
-        found.append(f"{len(areas)} parts, {loose:.0%} of the area detached")
-    x0, y0, x1, y1 = solid.bounds
-    share = solid.area / ((x1 - x0) * (y1 - y0))
-    if share < _LEAST_FILL:
-        found.append(f"thin: {share:.0%} of its box")
-    if share > _MOST_FILL:
-        found.append(f"a plain box: {share:.0%} of its box")
-    return tuple(found)

@@ -360,13 +360,3 @@ def _without_comments(css: str) -> str:
         position = end + 2
     kept.append(css[position:])
     return " ".join(kept)
-
-
-def luminance(colour: str) -> float:
-    """Relative luminance of ``#rrggbb``, 0 black to 1 white (WCAG 2.2, W3C, 2023)."""
-    channels = []
-    for start in (1, 3, 5):
-        value = int(colour[start : start + 2], 16) / 255.0
-        channels.append(value / 12.92 if value <= 0.04045 else ((value + 0.055) / 1.055) ** 2.4)
-    red, green, blue = channels
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue

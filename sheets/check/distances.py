@@ -16,6 +16,7 @@ from shapes.errors import GlyphError
 from shapes.letters.font import MM_PER_PT
 from shapes.memory import ByIdentity
 from shapes.path import BBox, Line, Path
+from shapes.segments import point_to_segment
 from sheets.check.known import known_ink_distance
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Fill, Mark, Place, Stroke, Text
@@ -150,16 +151,6 @@ def _segment_gap(s: tuple[Point, Point], t: tuple[Point, Point]) -> float:
 
 def _side(a: Point, b: Point, p: Point) -> float:
     return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
-
-
-def point_to_segment(p: Point, a: Point, b: Point) -> float:
-    """Least distance in mm from a point to a straight part from ``a`` to ``b``."""
-    dx, dy = b[0] - a[0], b[1] - a[1]
-    size = dx * dx + dy * dy
-    if size == 0.0:
-        return math.dist(p, a)
-    t = min(1.0, max(0.0, ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / size))
-    return math.hypot(p[0] - a[0] - t * dx, p[1] - a[1] - t * dy)
 
 
 # --- artwork to line ------------------------------------------------------------------------------

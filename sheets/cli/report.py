@@ -151,7 +151,7 @@ def report_difficulty(items: list[str], *, as_json: bool) -> None:
             say(f"  {row.remark}")
     say(
         "complexity: our ordinal aid at a 3 mm line, not a measure of time or age; turning: total "
-        "change of direction; steering: length over lane width."
+        "change of direction; steering: length over twice the stage's tolerance, as check finds it."
     )
 
 

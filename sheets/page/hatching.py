@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from shapes.affine import Point
 from shapes.errors import InputError
 from shapes.path import Path
-from sheets.check.distances import point_to_segment
+from shapes.segments import point_to_segment
 from sheets.page.palette import HATCHES, Hatch
 
 Ring = Sequence[Point]

@@ -16,6 +16,7 @@ from functools import lru_cache
 from pathlib import Path as FilePath
 from typing import Any, Literal, get_args
 
+from shapes.colour import luminance
 from shapes.errors import InputError
 from sheets.page.model import Colour as Hex
 
@@ -151,26 +152,14 @@ def hatches(chosen: Sequence[Colour]) -> dict[str, Hatch]:
 def contrast(a: Hex, b: Hex) -> float:
     """Contrast ratio of two colours, 1 to 21, by the WCAG 2 definition.
 
-    Source: W3C, Web Content Accessibility Guidelines 2.2, definitions of contrast ratio and
-    relative luminance. Written for screens; used for paper by analogy.
+    Source: W3C, Web Content Accessibility Guidelines 2.2, definition of contrast ratio. Written
+    for screens; used for paper by analogy.
 
     Raises:
         InputError: not ``#rrggbb``.
     """
-    high, low = sorted((_luminance(a), _luminance(b)), reverse=True)
+    high, low = sorted((luminance(a), luminance(b)), reverse=True)
     return (high + 0.05) / (low + 0.05)
-
-
-def _luminance(colour: Hex) -> float:
-    digits = colour.removeprefix("#")
-    if len(colour) != 7 or len(digits) != 6 or not set(digits.lower()) <= set("0123456789abcdef"):
-        raise InputError(f"{colour!r} is not a colour", fix="write it as #rrggbb")
-    red, green, blue = (_linear(int(digits[i : i + 2], 16) / 255.0) for i in (0, 2, 4))
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-
-def _linear(c: float) -> float:
-    return c / 12.92 if c <= 0.04045 else float(((c + 0.055) / 1.055) ** 2.4)
 
 
 # --- inside --------------------------------------------------------------------------------------

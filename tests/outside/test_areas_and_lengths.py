@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 import shapely
 import svgelements
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
@@ -129,7 +129,7 @@ def test_smooth_cubics(
     start: Point, end: Point, out: float, back: float, side: float, other: float
 ) -> None:
     """Handles that lead on from one end to the other: bends and S-curves without cusps, as
-    drawings and letters have them. Our length is said to be right to a millionth there."""
+    drawings and letters have them. ``test_cubic_lengths.py`` has the others."""
     (x0, y0), (x1, y1) = start, end
     dx, dy = x1 - x0, y1 - y0
     assume(math.hypot(dx, dy) >= 1.0)
@@ -141,15 +141,6 @@ def test_smooth_cubics(
     assert shapely.LineString(path.flatten(FINE_MM)).length == pytest.approx(path.length, rel=2e-4)
     box, theirs = path.bbox, by_svgelements(path).bbox()
     assert (box.x0, box.y0, box.x1, box.y1) == pytest.approx(theirs, abs=1e-4)
-
-
-@given(POINT, POINT, POINT, POINT)
-@settings(max_examples=60)
-def test_any_cubic(a: Point, b: Point, c: Point, d: Point) -> None:
-    """Whatever the handles, loops and cusps too: to a thousandth of the length."""
-    path = Path((Cubic(a, b, c, d),))
-
-    assert path.length == pytest.approx(by_quadrature(path)[0], rel=1e-3, abs=1e-3)
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from coloraide import Color
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shapes.svg.values import luminance
+from shapes.colour import luminance
 from sheets.page.model import FURNITURE_GREY
 from sheets.page.palette import Palette, colours, contrast, palettes
 
@@ -173,6 +173,8 @@ def test_luminance_of_any_colour_agrees_with_the_library(parts: tuple[int, int, 
 @pytest.mark.parametrize(
     ("colour", "expected"),
     [
+        ("#000000", 0.0),
+        ("#ffffff", 1.0),
         ("#0a0a0a", 10 / 255 / 12.92),  # below 0.04045: c / 12.92
         ("#0b0b0b", ((11 / 255 + 0.055) / 1.055) ** 2.4),
         ("#ff0000", 0.2126),

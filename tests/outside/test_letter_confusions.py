@@ -20,7 +20,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from shapes.letters.likeness import confusions, likeness, ranked_pairs
+from shapes.letters.likeness import confusions, likeness
+from tests.letter_pairs import ranked_pairs
 
 STUDY = "blair-ryckman-1968"
 FIFTH = 65  # of the 325 pairs of 26 letters

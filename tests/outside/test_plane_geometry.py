@@ -18,8 +18,9 @@ from hypothesis import strategies as st
 from shapes import basic
 from shapes.affine import Point
 from shapes.basic import SHAPES, practice
-from shapes.measure.difficulty import smoothed_turning_deg, turning_deg
+from shapes.measure.difficulty import turning_deg
 from shapes.path import Path
+from tests.path_measures import smoothed_turning_deg
 
 SAG_MM = 0.001
 GOLDEN = (1.0 + math.sqrt(5.0)) / 2.0

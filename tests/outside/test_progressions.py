@@ -22,8 +22,9 @@ from typing import Any, NamedTuple
 import pytest
 
 from shapes import basic
-from shapes.measure.difficulty import length_over_width, score, turning_deg
+from shapes.measure.difficulty import score, turning_deg
 from shapes.path import Path
+from tests.path_measures import length_over_width
 
 LISTED: Mapping[str, Any] = tomllib.loads(
     (FilePath(__file__).parent / "progressions.toml").read_text(encoding="utf-8")

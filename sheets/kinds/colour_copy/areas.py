@@ -9,10 +9,10 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from shapes.affine import Affine, Point
+from shapes.colour import luminance
 from shapes.path import BBox, Path
 from shapes.pictures.pictures import Picture, to_mm
 from shapes.svg.read import Shape
-from shapes.svg.values import luminance
 from sheets.kinds.pattern.cells import HATCH_LINE, hatch_marks, tint
 from sheets.page import palette
 from sheets.page.art import LINE_MM, artwork

@@ -9,7 +9,8 @@ from shapes.measure.difficulty import score, steering, turning_deg
 from shapes.path import Path
 from shapes.pictures.pictures import curated, find, resolve
 from sheets.check.audit import page_from_svg
-from sheets.kinds.cutting.fitted import line_width, standard_outline
+from sheets.check.guidance import limit_for
+from sheets.kinds.cutting.fitted import standard_outline
 from sheets.kinds.cutting.store import stored_scores
 from sheets.kinds.cutting.suits import OUTLINE_STAGES, not_harder, remark_for
 from sheets.page.model import Role, Stroke
@@ -63,6 +64,8 @@ class OutlineRow:
     Args:
         complexity: our ordinal aid, at a line of 3 mm; None where no outline can be made.
         turning_deg: total change of direction.
+        steering_index: length over twice the stage's tolerance, as ``check`` finds it; None on a
+            page, which does not say for which stage it is.
         remark: for the adult; may be empty.
     """
 
@@ -87,7 +90,7 @@ def outline_rows(item: str, content: bytes | None = None) -> list[OutlineRow]:
     if content is not None and b"data-role" in content:
         page = page_from_svg(content, item).page
         found = [
-            _measured(f"{item} {mark.id or i + 1}", path, mark.width)
+            _measured(f"{item} {mark.id or i + 1}", path)
             for mark in page.marks
             if isinstance(mark, Stroke) and mark.role is Role.CUT
             for i, path in enumerate(mark.paths)
@@ -103,16 +106,18 @@ def outline_rows(item: str, content: bytes | None = None) -> list[OutlineRow]:
         except FitError as error:
             rows.append(OutlineRow(name, remark=str(error)))
         else:
-            rows.append(_measured(name, path, line_width(stage), remark_for(picture, stage)))
+            rows.append(_measured(name, path, stage, remark_for(picture, stage)))
     return rows
 
 
-def _measured(name: str, path: Path, width: float, remark: str = "") -> OutlineRow:
+def _measured(name: str, path: Path, stage: int | None = None, remark: str = "") -> OutlineRow:
+    tolerance = limit_for("cutting", stage, "tolerance") if stage is not None else None
+    allowed = tolerance.maximum if tolerance else None
     return OutlineRow(
         name,
         round(score(path), 1),
         round(turning_deg(path)),
         round(path.length, 1),
-        round(steering(path, width), 1),
+        round(steering(path, 2.0 * allowed), 2) if allowed else None,
         remark,
     )
