@@ -34,9 +34,9 @@ HARBOUR = load("tide-side-harbour")
 NAMES = names_of(POND) | names_of(HARBOUR) | names_of(load("bean-row-garden"))
 STAGES = range(7)
 SEEDS = range(1000)
-FIRST = ("lay", "match", "fix", "copy", "copy", "extend", "extend")
-OTHERS = [(2, "odd"), (3, "fix"), (3, "odd"), (4, "fix"), (4, "odd"), (4, "unit"), (5, "copy")]
-OTHERS += [(5, "fix"), (5, "odd"), (5, "unit"), (6, "copy"), (6, "fix"), (6, "odd"), (6, "unit")]
+FIRST = ("lay", "match", "mend", "copy", "copy", "carry-on", "carry-on")
+OTHERS = [(2, "odd"), (3, "mend"), (3, "odd"), (4, "mend"), (4, "odd"), (4, "unit"), (5, "copy")]
+OTHERS += [(5, "mend"), (5, "odd"), (5, "unit"), (6, "copy"), (6, "mend"), (6, "odd"), (6, "unit")]
 
 # Chi-squared, upper 1 % point by degrees of freedom: NIST/SEMATECH e-Handbook of Statistical
 # Methods, section 1.3.6.7.4, https://www.itl.nist.gov/div898/handbook/
@@ -58,7 +58,7 @@ def solve(form: str, marks: list[Mark], *, above: bool = True) -> dict[str, str 
         found |= solve_copy(marks, NAMES, above=above)
     else:
         for number, row in enumerate(rows_of(marks, NAMES), start=1):
-            if form in ("fix", "extend"):
+            if form in ("mend", "carry-on"):
                 found |= solve_gaps(row)
             elif form == "odd":
                 ((place, _),) = solve_odd(row)
@@ -164,7 +164,7 @@ def test_a_solver_that_sees_no_rule_says_so() -> None:
 def test_the_gap_is_equally_often_at_each_inner_place(stage: int, cells: int) -> None:
     counts: Counter[int] = Counter()
     for seed in SEEDS:
-        row = task_of(stage, Options(seed=seed), "fix").rows[-1]
+        row = task_of(stage, Options(seed=seed), "mend").rows[-1]
         assert len(row.cells) == cells
         counts[row.empty[0]] += 1
     assert min(counts) == 1
@@ -222,12 +222,12 @@ def test_units_by_stage() -> None:
             for row in task_of(stage, Options(seed=seed), form).rows:
                 seen.setdefault((stage, form), set()).add(row.form)
     assert seen == {
-        (2, "fix"): {"AB"},
+        (2, "mend"): {"AB"},
         (3, "copy"): {"AB"},
         (4, "copy"): {"ABC", "ABBA", "AABB"},
-        (5, "extend"): {"AB"},
+        (5, "carry-on"): {"AB"},
         (5, "copy"): {"AAB", "ABB"},
-        (6, "extend"): {"AAB", "ABB", "ABC"},
+        (6, "carry-on"): {"AAB", "ABB", "ABC"},
         (6, "copy"): {"AAB", "ABB", "ABC"},
     }
 
@@ -244,8 +244,8 @@ def test_rows_keep_to_the_limits_of_the_stage(stage: int) -> None:
                     continue
                 # Rows end on a whole unit, and enough of them are printed.
                 assert len(row.cells) % row.unit == 0
-                shown = row.cells[: row.empty[0]] if form == "extend" else row.cells
-                whole = len(shown) // row.unit - (form == "fix")
+                shown = row.cells[: row.empty[0]] if form == "carry-on" else row.cells
+                whole = len(shown) // row.unit - (form == "mend")
                 assert here["units_shown"].allows(float(whole))
                 assert here["unit_length"].allows(float(row.unit))
                 assert here["cells_to_fill"].allows(float(len(row.empty)))

@@ -213,7 +213,7 @@ def pattern(
     form: Annotated[
         str | None,
         typer.Option(
-            "--form", help="A form of the stage, such as fix, copy or extend; or colour-copy."
+            "--form", help="A form of the stage, such as mend, copy or carry-on; or colour-copy."
         ),
     ] = None,
     unit: Annotated[int | None, typer.Option("--unit", help="Which pattern of the theme.")] = None,

@@ -252,7 +252,7 @@ def _task(
         raise InputError(
             f"finding the odd one shows more than {MOST_FOR_LOW_VISION} things at once",
             where="--form odd",
-            fix="use --form fix on a page for low vision",
+            fix="use --form mend on a page for low vision",
         )
     usual = cast(Answer, setting("pattern", stage, "answer"))
     if answer is None and usual == "boxes":
