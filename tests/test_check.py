@@ -83,11 +83,11 @@ def test_just_outside_is_found_with_its_value_and_its_source(
         assert number(results[0]) == pytest.approx(built(limit, stage, value), rel=0.01, abs=0.05)
         assert results[0].allowed == limit.bounds()
         # The file as it is written, not as the program has read it.
-        assert results[0].basis == published["kind"]
+        assert results[0].basis == published["basis"]
         assert results[0].source == "; ".join(
             RAW["sources"][key]["short"]
             for key in published.get("sources", ())
-            if published["kind"] == "published"
+            if published["basis"] == "published"
         )
 
 

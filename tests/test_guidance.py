@@ -96,7 +96,7 @@ def test_common_and_own_figures_are_not_passed_off_as_published(table: LimitTabl
     for limit in table.stages.values():
         finding = limit.finding(1.0)
 
-        assert bool(finding.source) == (limit.kind == "published")
+        assert bool(finding.source) == (limit.basis == "published")
 
 
 def test_open_limits_replace_one_that_is_there() -> None:
@@ -124,18 +124,18 @@ def change(data: dict[str, Any], **changes: object) -> None:
         ({"stages": {"0": "none", "1-5": "none"}}, "are not 0 to 6, each once"),
         ({"stages": {"0-6": "none", "3": "none"}}, "are not 0 to 6, each once"),
         ({"stages": {"all": "none"}}, "'all' is not a stage or a span of stages"),
-        ({"stages": {"0-6": {"min": 1, "kind": "folklore"}}}, "kind 'folklore' is not one of"),
-        ({"stages": {"0-6": {"min": 1, "kind": "published"}}}, "needs a source"),
+        ({"stages": {"0-6": {"min": 1, "basis": "folklore"}}}, "basis 'folklore' is not one of"),
+        ({"stages": {"0-6": {"min": 1, "basis": "published"}}}, "needs a source"),
         (
-            {"stages": {"0-6": {"min": 1, "kind": "common practice", "sources": ["slb"]}}},
+            {"stages": {"0-6": {"min": 1, "basis": "common practice", "sources": ["slb"]}}},
             "common practice has no source",
         ),
         (
-            {"stages": {"0-6": {"min": 1, "kind": "published", "sources": ["nobody"]}}},
+            {"stages": {"0-6": {"min": 1, "basis": "published", "sources": ["nobody"]}}},
             "source 'nobody' is not in the file",
         ),
-        ({"stages": {"0-6": {"kind": "our setting"}}}, "has neither min nor max"),
-        ({"stages": {"0-6": {"least": 1, "kind": "our setting"}}}, "key ['least'] is not known"),
+        ({"stages": {"0-6": {"basis": "our setting"}}}, "has neither min nor max"),
+        ({"stages": {"0-6": {"least": 1, "basis": "our setting"}}}, "key ['least'] is not known"),
     ],
 )
 def test_a_broken_file_is_refused(changes: dict[str, object], message: str) -> None:
@@ -166,7 +166,7 @@ def test_a_source_read_in_an_unknown_way_is_refused() -> None:
 def test_figures_of_our_own_have_no_source(stage: int, name: str, minimum: float) -> None:
     limit = limits("cutting", stage)[name]
 
-    assert (limit.minimum, limit.maximum, limit.kind) == (minimum, None, "our setting")
+    assert (limit.minimum, limit.maximum, limit.basis) == (minimum, None, "our setting")
     assert limit.sources == ()
 
 

@@ -20,7 +20,7 @@ from sheets.page.model import Finding
 
 FILE = pathlib.Path(__file__).with_name("guidance.toml")
 STAGES = range(7)
-PUBLISHED, COMMON, OURS = KINDS = ("published", "common practice", "our setting")
+PUBLISHED, COMMON, OURS = BASES = ("published", "common practice", "our setting")
 UNITS = ("", "mm", "degrees", "pt", "to 1")
 HOW_READ = ("own text", "abstract", "second-hand", "practice page", "from memory")
 
@@ -53,7 +53,7 @@ class Limit:
         unit: ``mm``, ``degrees``, ``pt``, ``to 1`` (a contrast) or empty (a count or a ratio).
         minimum, maximum: bounds that still count as inside; infinity as a minimum means that the
             thing must not occur; None leaves that side open.
-        kind: ``published``, ``common practice`` or ``our setting``.
+        basis: ``published``, ``common practice`` or ``our setting``.
         sources: for ``published`` those that give the figure, for ``our setting`` what it was
             built on.
         words: said instead of the figures, or the only content of a limit that is not measured.
@@ -65,7 +65,7 @@ class Limit:
     unit: str
     minimum: float | None
     maximum: float | None
-    kind: str
+    basis: str
     sources: tuple[Source, ...] = ()
     note: str = ""
     words: str = ""
@@ -114,8 +114,8 @@ class Limit:
             measured=measured,
             allowed=self.bounds(),
             unit="" if self.words else self.unit,
-            basis=self.kind,
-            source="; ".join(s.short for s in self.sources) if self.kind == PUBLISHED else "",
+            basis=self.basis,
+            source="; ".join(s.short for s in self.sources) if self.basis == PUBLISHED else "",
             outside=value is not None and not self.allows(value, tolerance),
             mark=mark,
         )
@@ -129,7 +129,7 @@ class Setting:
     skill: str
     unit: str
     by_stage: Mapping[int, float | str]
-    kind: str
+    basis: str
     sources: tuple[Source, ...]
     note: str
 
@@ -258,7 +258,7 @@ def parse(data: Mapping[str, Any]) -> Guidance:
     """Guidance from the content of a TOML file.
 
     Raises:
-        ValueError: an unknown unit, kind, source or key, a published figure without a source, or a
+        ValueError: an unknown unit, basis, source or key, a published figure without a source, or a
             stage that is missing or named twice.
     """
     found = {key: _source(key, entry) for key, entry in data["sources"].items()}
@@ -295,7 +295,7 @@ def _table(entry: Mapping[str, Any], known: Mapping[str, Source]) -> LimitTable:
         seen += covered
         if content == "none":
             continue
-        unknown = set(content) - {"min", "max", "words", "kind", "sources"}
+        unknown = set(content) - {"min", "max", "words", "basis", "sources"}
         if unknown:
             raise ValueError(f"{where}: key {sorted(unknown)} is not known")
         limit = Limit(
@@ -304,7 +304,7 @@ def _table(entry: Mapping[str, Any], known: Mapping[str, Source]) -> LimitTable:
             unit=entry["unit"],
             minimum=content.get("min"),
             maximum=content.get("max"),
-            kind=_kind(content["kind"], content.get("sources", ()), where),
+            basis=_basis(content["basis"], content.get("sources", ()), where),
             sources=_named(content.get("sources", ()), known, where),
             note=entry["note"],
             words=content.get("words", ""),
@@ -327,14 +327,14 @@ def _span(text: str, where: str) -> list[int]:
         raise ValueError(f"{where}: '{text}' is not a stage or a span of stages") from None
 
 
-def _kind(kind: str, named: Iterable[str], where: str) -> str:
-    if kind not in KINDS:
-        raise ValueError(f"{where}: kind '{kind}' is not one of {KINDS}")
-    if kind == PUBLISHED and not named:
+def _basis(basis: str, named: Iterable[str], where: str) -> str:
+    if basis not in BASES:
+        raise ValueError(f"{where}: basis '{basis}' is not one of {BASES}")
+    if basis == PUBLISHED and not named:
         raise ValueError(f"{where}: a published figure needs a source")
-    if kind == COMMON and named:
+    if basis == COMMON and named:
         raise ValueError(f"{where}: common practice has no source")
-    return kind
+    return basis
 
 
 def _named(ids: Iterable[str], known: Mapping[str, Source], where: str) -> tuple[Source, ...]:
@@ -359,7 +359,7 @@ def _setting(entry: Mapping[str, Any], known: Mapping[str, Source]) -> Setting:
         skill=entry["skill"],
         unit=entry["unit"],
         by_stage=MappingProxyType(by_stage),
-        kind=_kind(entry["kind"], entry.get("sources", ()), where),
+        basis=_basis(entry["kind"], entry.get("sources", ()), where),
         sources=_named(entry.get("sources", ()), known, where),
         note=entry["note"],
     )

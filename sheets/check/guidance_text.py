@@ -24,8 +24,8 @@ _ABOUT = (
 
 
 def as_text(guidance: Guidance, skill: str | None = None) -> str:
-    """The guidance of one skill, or of all, as plain text for a terminal: limits with their kind
-    and source, the settings used within them, the sources, and what is disputed.
+    """The guidance of one skill, or of all, as plain text for a terminal: limits with what they
+    rest on, the settings used within them, the sources, and what is disputed.
 
     Raises:
         InputError: no such skill.
@@ -67,7 +67,7 @@ def _table_lines(table: LimitTable, used: dict[str, Source]) -> Iterator[str]:
             yield f"  stage {span:4} no limit"
             continue
         used |= {source.id: source for source in limit.sources}
-        value, basis = limit.phrase(), _basis(limit.kind, limit.sources)
+        value, basis = limit.phrase(), _basis(limit.basis, limit.sources)
         yield from _wrapped(f"{value:28}  {basis}", f"  stage {span:4} ", " " * 13)
     if table.note:
         yield from _wrapped(table.note, "  ", "  ")
@@ -95,7 +95,7 @@ def _setting_lines(entry: Setting, used: dict[str, Source]) -> Iterator[str]:
         shown = f"{_value(values[0])}{unit}"
     else:
         shown = "; ".join(f"stage {s}: {_value(v)}{unit}" for s, v in entry.by_stage.items())
-    text = f"{entry.name.replace('_', ' ')}: {shown} ({_basis(entry.kind, entry.sources)})"
+    text = f"{entry.name.replace('_', ' ')}: {shown} ({_basis(entry.basis, entry.sources)})"
     yield from _wrapped(f"{text}. {entry.note}" if entry.note else text, "  ", "    ")
 
 
@@ -106,11 +106,11 @@ def _source_lines(source: Source) -> Iterator[str]:
         yield f"    {source.address}"
 
 
-def _basis(kind: str, named: tuple[Source, ...]) -> str:
+def _basis(basis: str, named: tuple[Source, ...]) -> str:
     names = ", ".join(source.short for source in named)
     if not names:
-        return kind
-    return f"{kind}: {names}" if kind == PUBLISHED else f"{kind}, after {names}"
+        return basis
+    return f"{basis}: {names}" if basis == PUBLISHED else f"{basis}, after {names}"
 
 
 def _wrapped(text: str, first: str, rest: str) -> list[str]:

@@ -170,7 +170,7 @@ def published() -> Iterator[tuple[str, int, Limit]]:
     """Every limit with a number that the guidance calls published."""
     for table in load().tables:
         for skill, (stage, limit) in itertools.product(table.skills, table.stages.items()):
-            if limit.kind == "published" and (limit.minimum, limit.maximum) != (None, None):
+            if limit.basis == "published" and (limit.minimum, limit.maximum) != (None, None):
                 yield skill, stage, limit
 
 
@@ -268,7 +268,7 @@ def test_the_published_ladder_of_line_widths() -> None:
     named = [
         limit.minimum
         for limit in ladder
-        if limit.kind == "published" and "hosmer" in [s.id for s in limit.sources]
+        if limit.basis == "published" and "hosmer" in [s.id for s in limit.sources]
     ]
 
     assert named == pytest.approx([0.5 * INCH, 0.5 * INCH, 0.25 * INCH, 0.125 * INCH], abs=0.03)
