@@ -197,7 +197,11 @@ def limits(skill: str, stage: int) -> Mapping[str, Limit]:
 
 def limit_for(skill: str, stage: int, name: str, *, closed: bool = True) -> Limit | None:
     """One limit as it holds for a closed outline or for an open line; None if it asks nothing."""
-    found = limits(skill, stage)
+    return limit_in(limits(skill, stage), name, closed=closed)
+
+
+def limit_in(found: Mapping[str, Limit], name: str, *, closed: bool = True) -> Limit | None:
+    """As :func:`limit_for`, out of the limits of one stage."""
     return (None if closed else found.get(f"open_{name}")) or found.get(name)
 
 

@@ -3,8 +3,7 @@
 How marks are told apart: marks of one role and one id are one thing (a picture and its frame); a
 mark without an id is a thing of its own. ``target-3`` is item 3; ``choice-3-1`` and
 ``answer-space-3-2`` belong to item 3. Choices without an item number are shared by all items. An id
-that starts with ``card`` marks something that comes loose, as does every choice of a sequence or
-pattern page.
+that starts with ``card`` marks something that comes loose.
 """
 
 from __future__ import annotations
@@ -45,39 +44,35 @@ class _Thing:
         return min(self.box.width, self.box.height)
 
 
-def item_findings(page: Page, skill: str, bounds: Limits) -> Iterator[Finding]:
-    """The values of a page for skills other than cutting, against the limits that are there."""
+def item_findings(page: Page, bounds: Limits) -> Iterator[Finding]:
+    """The values of a page's things against the limits that are there; no other is measured."""
     things = {
         role: _things(mark for mark in page.marks if mark.role is role)
         for role in (Role.TARGET, Role.CHOICE, Role.ANSWER_SPACE)
     }
-    outlines = _things(m for m in page.marks if m.role is Role.TRACE and not _is_lane(m))
     targets, choices = things[Role.TARGET], things[Role.CHOICE]
-    every_choice = skill in ("sequence", "pattern")
-    for role, group in things.items():
-        loose = [t for t in group if t.loose or (every_choice and role is Role.CHOICE)]
-        yield from _loose(bounds, loose)
+    # Where sizes are compared a line to trace is the outline of a thing, else a shape or letter.
+    outlines = (
+        _things(m for m in page.marks if m.role is Role.TRACE and not _is_lane(m))
+        if "size_difference" in bounds
+        else []
+    )
+    yield from _loose(bounds, itertools.chain.from_iterable(things.values()))
     yield from _traced(page, bounds)
-    if skill in ("matching", "letters"):
-        items = targets or (outlines if skill == "matching" else [])
-        yield from _count(bounds, "items_per_page", len(items))
-        yield from _most_per_item(bounds, "choices", choices)
-        yield from _gap(bounds, [*targets, *choices, *(outlines if skill == "matching" else [])])
-    if skill == "matching":
-        for thing in [*targets, *choices, *outlines]:
-            yield from _at_least(bounds, "target_size", thing.longer, thing.name)
-        yield from _differences(bounds, outlines)
-    elif skill == "letters":
-        yield from _letters(page, bounds)
-    elif skill == "sequence":
-        cards = choices or targets
-        yield from _count(bounds, "pictures", len(cards))
-        for card in cards:
-            yield from _at_least(bounds, "card_size", card.longer, card.name)
-    elif skill == "pattern":
-        yield from _most_per_item(bounds, "cells_to_fill", things[Role.ANSWER_SPACE])
-        for cell in things[Role.ANSWER_SPACE]:
-            yield from _at_least(bounds, "cell_size", cell.shorter, cell.name)
+    yield from _count(bounds, "items_per_page", len(targets or outlines))
+    yield from _most_per_item(bounds, "choices", choices)
+    yield from _gap(bounds, [*targets, *choices, *outlines])
+    for thing in [*targets, *choices, *outlines]:
+        yield from _at_least(bounds, "target_size", thing.longer, thing.name)
+    yield from _differences(bounds, outlines)
+    yield from _letters(page, bounds)
+    cards = choices or targets
+    yield from _count(bounds, "pictures", len(cards))
+    for card in cards:
+        yield from _at_least(bounds, "card_size", card.longer, card.name)
+    yield from _most_per_item(bounds, "cells_to_fill", things[Role.ANSWER_SPACE])
+    for cell in things[Role.ANSWER_SPACE]:
+        yield from _at_least(bounds, "cell_size", cell.shorter, cell.name)
 
 
 def _things(marks: Iterable[Mark]) -> list[_Thing]:
@@ -146,7 +141,8 @@ def _differences(bounds: Limits, outlines: list[_Thing]) -> Iterator[Finding]:
 
 def _loose(bounds: Limits, things: Iterable[_Thing]) -> Iterator[Finding]:
     for thing in things:
-        yield from _at_least(bounds, "loose_piece_width", thing.shorter, thing.name)
+        if thing.loose:
+            yield from _at_least(bounds, "loose_piece_width", thing.shorter, thing.name)
 
 
 def _is_lane(mark: Mark) -> bool:
@@ -165,8 +161,7 @@ def _traced(page: Page, bounds: Limits) -> Iterator[Finding]:
             yield from _at_least(bounds, "corridor", mark.width - 2.0 * mark.lane.edge, name)
             box = _middle_box(mark)
             yield from _at_least(bounds, "shape_size", max(box.width, box.height), name)
-        if "trace_letter_height" in bounds:
-            yield from _at_least(bounds, "trace_letter_height", _middle_box(mark).height, name)
+        yield from _at_least(bounds, "trace_letter_height", _middle_box(mark).height, name)
 
 
 def _middle_box(stroke: Stroke) -> BBox:
