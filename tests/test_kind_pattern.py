@@ -7,11 +7,16 @@ import itertools
 import re
 from collections import Counter
 
+import pypdfium2
 import pytest
 
+from shapes.errors import FitError
+from shapes.path import BBox
 from sheets.check.guidance import limits
 from sheets.kinds.options import HANDS, Options
 from sheets.kinds.pattern import pages as pattern
+from sheets.kinds.pattern.drawing import row_marks
+from sheets.kinds.pattern.layout import lay_out
 from sheets.kinds.pattern.rows import wrong_things
 from sheets.kinds.pattern.task import PatternTask
 from sheets.page.frame import A4, LETTER, PAPERS, Frame
@@ -19,6 +24,7 @@ from sheets.page.marks import mark_bbox
 from sheets.page.model import Fill, Mark, Place, Role, Sheet, Stroke, Text
 from sheets.page.palette import find
 from sheets.theme.theme import builtin_names, load
+from sheets.write.pdf import write_pdf
 from tests.pattern_reader import (
     names_of,
     places_of,
@@ -288,6 +294,56 @@ def test_rows_for_tiles_are_within_guidance_too(stage: int, needs: tuple[str, ..
         boxes = [p.box for p in places_of(marks, NAMES) if p.to_fill]
         assert all(box.width >= sides[0].width + 2.9 for box in boxes)
         assert all(box.height >= sides[0].height + 2.9 for box in boxes)
+
+
+@pytest.mark.parametrize(
+    ("stage", "form"),
+    [(3, "mend"), (3, "copy"), (4, "mend"), (4, "copy"), (6, "mend"), (6, "copy"), (6, "carry-on")],
+)
+def test_an_empty_place_is_free_inside_its_line_by_what_the_limit_asks(
+    stage: int, form: str
+) -> None:
+    """On narrower and narrower areas the rows break or are refused; no place gets too small."""
+    least = limits("pattern", stage)["cell_size"].minimum
+    assert least is not None
+    sides = []
+    for needs, width in itertools.product(((), ("low-vision",)), range(60, 200)):
+        options = Options(seed=width, needs=needs)
+        task = pattern.from_theme(POND, stage, options, form=form, answer="boxes")
+        assert isinstance(task, PatternTask)
+        try:
+            layout = lay_out(task, BBox(0.0, 0.0, float(width), 400.0), options)
+        except FitError:
+            continue
+        for mark in row_marks(task, options, layout):
+            if mark.role is Role.ANSWER_SPACE:
+                assert isinstance(mark, Stroke)
+                box = mark.paths[0].bbox
+                sides.append(min(box.width, box.height) - mark.width)
+
+    assert least <= min(sides) < least + 2.0  # some area leaves hardly more than is asked
+
+
+def test_the_reported_size_of_a_place_is_what_is_white_on_paper() -> None:
+    """Dots between the lines of a place, counted on a rendering at 600 dpi, against the finding."""
+    options = Options(seed=3)
+    sheet = pattern.make(task_of(3, options), options)
+    data = write_pdf(sheet.pages[:1], title="t", language="en")
+    with pypdfium2.PdfDocument(data) as pdf:
+        dots = pdf[0].render(scale=600 / 72.0, grayscale=True).to_numpy().squeeze()
+    (cell, *_) = (m for m in sheet.pages[0].marks if m.role is Role.ANSWER_SPACE)
+    box = mark_bbox(cell)
+    x, y = (round(v / 25.4 * 600) for v in (box.center[0], LETTER.height - box.center[1]))
+    line = dots[y] > 128
+    left, right = x, x
+    while line[left - 1]:
+        left -= 1
+    while line[right + 1]:
+        right += 1
+    free = (right - left + 1) * 25.4 / 600
+
+    (size,) = (f.measured for f in sheet.findings if f.limit == "cell size" and f.mark == cell.id)
+    assert size == pytest.approx(free, abs=0.1)  # two dots
 
 
 # --- looks ----------------------------------------------------------------------------------------

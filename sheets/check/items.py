@@ -34,6 +34,7 @@ class _Thing:
     box: BBox
     item: str  # number of the item it belongs to; empty if its id has none
     loose: bool
+    marks: tuple[Mark, ...]
 
     @property
     def longer(self) -> float:
@@ -42,6 +43,19 @@ class _Thing:
     @property
     def shorter(self) -> float:
         return min(self.box.width, self.box.height)
+
+    @property
+    def free(self) -> float:
+        """Shorter side of what the line round it leaves free; of all of it if it has no line."""
+        frames = [
+            (_middle_box(m), m.width / 2.0)
+            for m in self.marks
+            if isinstance(m, Stroke) and all(path.closed for path in m.paths)
+        ]
+        if not frames:
+            return self.shorter
+        box, half = max(frames, key=lambda frame: frame[0].width * frame[0].height)
+        return min(box.width, box.height) - 2.0 * half
 
 
 def item_findings(page: Page, bounds: Limits) -> Iterator[Finding]:
@@ -72,22 +86,25 @@ def item_findings(page: Page, bounds: Limits) -> Iterator[Finding]:
         yield from _at_least(bounds, "card_size", card.longer, card.name)
     yield from _most_per_item(bounds, "cells_to_fill", things[Role.ANSWER_SPACE])
     for cell in things[Role.ANSWER_SPACE]:
-        yield from _at_least(bounds, "cell_size", cell.shorter, cell.name)
+        yield from _at_least(bounds, "cell_size", cell.free, cell.name)
 
 
 def _things(marks: Iterable[Mark]) -> list[_Thing]:
     boxes: dict[str, BBox] = {}
     names: dict[str, str] = {}
+    parts: dict[str, list[Mark]] = {}
     for index, mark in enumerate(marks):
         box = ink_box(mark)
         if box is None:
             continue
         key = mark.id or f"#{index}"
         names[key] = mark.id or mark.role.value
+        parts.setdefault(key, []).append(mark)
         boxes[key] = boxes[key].union(box) if key in boxes else box
     return [
-        _Thing(names[key], box, _item_of(names[key]), names[key].startswith("card"))
+        _Thing(name, box, _item_of(name), name.startswith("card"), tuple(parts[key]))
         for key, box in boxes.items()
+        for name in (names[key],)
     ]
 
 

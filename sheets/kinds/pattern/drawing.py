@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from shapes.path import BBox
 from sheets.kinds.options import Options
 from sheets.kinds.pattern.cells import cell_mark
-from sheets.kinds.pattern.layout import Layout, Slot, tile_side
+from sheets.kinds.pattern.layout import BOLD, Layout, Slot, tile_side, wall
 from sheets.kinds.pattern.rows import MOST_FOR_LOW_VISION
 from sheets.kinds.pattern.task import PatternTask
 from sheets.page.cards import CardGrid, cut_ticks, grid_in
@@ -17,9 +17,7 @@ from sheets.page.model import FURNITURE_GREY, WHITE, Fill, Mark, Role, Stroke
 from sheets.page.palette import Hatch, colours, hatches
 from sheets.theme.theme import Cell
 
-_WALL = 0.9
 _PRINTED_WALL = 0.5
-_BOLD = 2.0
 _TILE_INSET = 3.0
 UNDER_TITLE = 8.0
 """Between the head of the page and the first tiles, mm."""
@@ -35,7 +33,7 @@ def _hatches(task: PatternTask) -> Mapping[str, Hatch]:
 
 
 def _bold(options: Options) -> float:
-    return _BOLD if "low-vision" in options.needs else 0.0
+    return BOLD if "low-vision" in options.needs else 0.0
 
 
 def _slot_id(slot: Slot) -> str:
@@ -54,9 +52,8 @@ def row_marks(
         shown = row.cells[slot.place] if slot.kind == "model" else row.printed(slot.place)
         lay = task.form == "lay"
         if slot.kind == "empty":
-            wall = max(_WALL, _bold(options))
-            edge = (rectangle(slot.box),)
-            empty.append(Stroke(edge, wall, Role.ANSWER_SPACE, id=_slot_id(slot), join="miter"))
+            edge, name = (rectangle(slot.box),), _slot_id(slot)
+            empty.append(Stroke(edge, wall(options), Role.ANSWER_SPACE, id=name, join="miter"))
             shown = row.cells[slot.place] if lay or solved else None
         else:
             printed.append(
