@@ -175,7 +175,7 @@ class Finding:
     mark: str = ""
 
     def sentence(self) -> str:
-        """Such as ``line width 3.0 mm; guidance 12.7 mm (published: Hosmer 2006)``."""
+        """Such as ``line width 3.0 mm; guidance 12.7 mm (published: a therapy page)``."""
         value = f"{self.measured:.4g}" if isinstance(self.measured, float) else str(self.measured)
         unit = f" {self.unit}" if self.unit else ""
         source = f": {self.source}" if self.source else ""
