@@ -105,10 +105,37 @@ def test_limits_are_well_formed(table: LimitTable) -> None:
 
 @pytest.mark.parametrize("table", EVERY_TABLE)
 def test_common_and_own_figures_are_not_passed_off_as_published(table: LimitTable) -> None:
-    for limit in table.stages.values():
-        finding = limit.finding(1.0)
+    """What a finding says it rests on, against the file as it is written: only a published figure
+    names its sources, and all of them; what our own was built on stays out of the finding."""
+    (row,) = (
+        r for r in raw()["limit"] if r["name"] == table.name and r["skills"] == list(table.skills)
+    )
+    shown = {key: entry["short"] for key, entry in raw()["sources"].items()}
+    by_span = {span: content for span, content in row["stages"].items() if content != "none"}
+    assert by_span
+    for span, content in by_span.items():
+        said = table.stages[int(span[0])].finding(1.0).sentence()
+        names = "; ".join(shown[key] for key in content.get("sources", ()))
 
-        assert bool(finding.source) == (limit.basis == "published")
+        if content["basis"] == "published":
+            assert names
+            assert said.endswith(f"(published: {names})")
+        else:
+            assert said.endswith(f"({content['basis']})")
+
+
+def test_figures_of_our_own_may_be_built_on_a_source_and_the_text_says_after() -> None:
+    built_on = [
+        (table.skills[0], limit)
+        for table in load().tables
+        for limit in table.stages.values()
+        if limit.basis == "our setting" and limit.sources
+    ]
+    assert len(built_on) > 10
+    for skill, limit in built_on:
+        text = " ".join(render_text(skill).split())
+        names = ", ".join(source.short for source in limit.sources)
+        assert f"{limit.phrase()} our setting, after {names}" in text
 
 
 def test_open_limits_replace_one_that_is_there() -> None:

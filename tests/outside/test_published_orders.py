@@ -282,26 +282,41 @@ def test_what_a_source_asks_at_least_is_not_our_most() -> None:
     assert turned == TURNED_ROUND
 
 
-def test_what_sources_disagree_on_is_kept_between_them() -> None:
-    """First straight line: 3/4 in ("line about 3/4th inch wide"), 1/2 in ("at least a 1/2 inch"),
-    1/4 in by 4 years. Square: within 1/2 in, 1/4 in, 5 mm at 4 years (second-hand). Circle: within
-    1/2 in by 4 years, three quarters of it "within 1 cm" at 3;6 (second-hand). Gentle curves and
-    large circles: "line about ½ inch wide", or the 1/4 in of the list that our stage 4 follows."""
-    width = limits("cutting", 3)["line_width"].minimum
-    tolerance = limits("cutting", 5)["tolerance"].maximum
-    assert width is not None
-    assert 0.25 * INCH <= width <= 0.75 * INCH
-    assert tolerance in (0.5 * INCH, 0.25 * INCH, 5.0)
+DISAGREEMENTS: list[tuple[str, int, dict[str, float]]] = [
+    # First straight line: "line about 3/4th inch wide", "at least a 1/2 inch", "¼ inch wide".
+    ("line_width", 3, {"dailyot": 0.75 * INCH, "hosmer": 0.5 * INCH, "jewel": 0.25 * INCH}),
+    # Gentle curves and large circles, "line about ½ inch wide"; a curved line "¼ inch wide".
+    ("line_width", 4, {"dailyot": 0.5 * INCH, "jewel": 0.25 * INCH}),
+    # Circle "within ½ inch"; at 3;6 "at least 3/4 of the circle is within 1 cm" (second-hand).
+    ("tolerance", 4, {"jewel": 0.5 * INCH, "ratcliffe-2007": 10.0}),
+    # Square "within ½ inch", "within 1/4\"", at 4 years "within 5 mm" (second-hand).
+    ("tolerance", 5, {"jewel": 0.5 * INCH, "hs-guide": 0.25 * INCH, "ratcliffe-2007": 5.0}),
+]
 
-    circle, curve = (limits("cutting", 4)[name] for name in ("tolerance", "line_width"))
-    assert circle.maximum in (0.5 * INCH, 10.0)
-    assert curve.minimum in (0.5 * INCH, 0.25 * INCH)
 
-    named = [{s.id for s in entry.sources} for entry in load().disputed]
-    assert {"dailyot", "hosmer", "jewel"} in named
-    assert {"jewel", "hs-guide", "ratcliffe-2007"} in named
-    assert {"jewel", "ratcliffe-2007"} in named
-    assert {"dailyot", "jewel"} in named
+@pytest.mark.parametrize(("name", "stage", "published"), DISAGREEMENTS)
+def test_what_sources_disagree_on_is_told_with_every_figure(
+    name: str, stage: int, published: Mapping[str, float]
+) -> None:
+    """Ours is one of the figures, or lies between the published steps before and after it."""
+    limit = limits("cutting", stage)[name]
+    ours = limit.maximum if limit.minimum is None else limit.minimum
+    assert ours is not None
+    if limit.basis == "published":
+        followed = [published[s.id] for s in limit.sources if s.id in published]
+        assert followed
+        assert followed == pytest.approx([ours] * len(followed))
+    else:
+        before, after = (limits("cutting", n)[name] for n in (stage - 1, stage + 1))
+        assert {before.basis, after.basis} == {"published"}
+        assert (after.minimum or 0.0) < ours < (before.minimum or 0.0)
+
+    told = [d.text for d in load().disputed if {s.id for s in d.sources} == set(published)]
+    for figure in published.values():
+        # In the text 3/4 in are 19 mm.
+        assert any(abs(figure - number) < 0.1 for text in told for number in numbers_in(text)), (
+            figure
+        )
 
 
 # --- the whole ladder -----------------------------------------------------------------------------
