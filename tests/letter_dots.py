@@ -7,17 +7,19 @@ width of the strokes are counted on the dots. No code of the project takes part.
 from __future__ import annotations
 
 from functools import lru_cache
+from pathlib import Path as FilePath
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFilter, ImageFont
 
-from shapes.letters.glyphs import PAGE_FONT
+import shapes.letters
 
 Dots: TypeAlias = NDArray[np.bool_]
 Points: TypeAlias = NDArray[np.float64]
 
+FONT = FilePath(shapes.letters.__file__).with_name("fonts") / "Andika-Regular.ttf"
 EM = 300  # dots to the em; a stroke is about 30 wide
 _EVERY = 5  # of one edge; a row has an even number of its dots, so each gets its turn
 TURNED = 0.9
@@ -39,7 +41,7 @@ class Found(NamedTuple):
 @lru_cache(maxsize=128)
 def dots(char: str) -> Dots:
     """The letter's ink, rows upwards from the descender, cut off at its left and right."""
-    font = ImageFont.truetype(str(PAGE_FONT), EM)
+    font = ImageFont.truetype(str(FONT), EM)
     page = Image.new("L", (2 * EM, 2 * EM), 0)
     ImageDraw.Draw(page).text((EM // 2, 3 * EM // 2), char, fill=255, font=font, anchor="ls")
     ink: Dots = np.asarray(page)[::-1] > 127
