@@ -35,7 +35,7 @@ def straight_line(length_mm: float = 152.4) -> Path:
 
     Args:
         length_mm: length of the line. The default, 6 in, is the line of several published lists
-            (OT Developmental Checklist, SLB Midland, n.d.; HS Fall Experience Guide, n.d.).
+            (a practice's checklist, n.d.; a preschool programme's guide, n.d.).
     """
     return Path.line((0.0, 0.0), (_length("straight_line", "length_mm", length_mm), 0.0))
 
@@ -141,8 +141,7 @@ def circle(diameter_mm: float = 152.4) -> Path:
     """A circle, for turning the paper evenly.
 
     Args:
-        diameter_mm: the default, 6 in, is that of the Developmental Progression of Scissor Skills
-            (JewelAutism Centre, n.d.).
+        diameter_mm: the default, 6 in, is that of a therapy centre's scissor steps, n.d..
     """
     return Path.circle((0.0, 0.0), _length("circle", "diameter_mm", diameter_mm) / 2.0, -90.0)
 
@@ -151,8 +150,7 @@ def square(side_mm: float = 76.2) -> Path:
     """A square, for four stops and turns.
 
     Args:
-        side_mm: the default, 3 in, is that of the Developmental Progression of Scissor Skills
-            (JewelAutism Centre, n.d.).
+        side_mm: the default, 3 in, is that of a therapy centre's scissor steps, n.d..
     """
     side = _length("square", "side_mm", side_mm)
     return rectangle(side, side)
@@ -204,8 +202,7 @@ def triangle(side_mm: float = 76.2) -> Path:
     """A triangle of three equal sides, for sharper turns than a square's.
 
     Args:
-        side_mm: the default, 3 in, is that of the Developmental Progression of Scissor Skills
-            (JewelAutism Centre, n.d.).
+        side_mm: the default, 3 in, is that of a therapy centre's scissor steps, n.d..
     """
     return regular_polygon(_length("triangle", "side_mm", side_mm), 3)
 

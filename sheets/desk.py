@@ -307,6 +307,14 @@ def limits(skill: str, stage: int) -> tuple[Limit, ...]:
     return tuple(table(skill, stage).values())
 
 
+def guidance(skill: str | None = None) -> str:
+    """The limits, the settings of the kinds within them, and the sources, as plain text."""
+    from sheets.check.guidance_text import render_text
+    from sheets.kinds.settings import by_skill
+
+    return render_text(skill, by_skill())
+
+
 # --- files ----------------------------------------------------------------------------------------
 
 

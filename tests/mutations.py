@@ -108,6 +108,14 @@ def box(
     return Fill((Path.from_points(points, closed=True),), role, id=id)
 
 
+def framed(free_width: float, free_height: float, role: Role, id: str) -> Stroke:
+    """A frame of a line 3 mm wide that leaves so much free inside it."""
+    x, y, line = 300.0, 300.0, 3.0
+    width, height = free_width + line, free_height + line
+    points = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
+    return Stroke((Path.from_points(points, closed=True),), line, role, id=id, join="miter")
+
+
 def turned_line(stage: int, corners: float) -> Path:
     """A line or outline with that many corners, of the form the limit is about."""
     if stage in (1, 2, 3):
@@ -216,14 +224,17 @@ BUILDERS: dict[str, Builder] = {
         box(40, 40, Role.TARGET, "target-2", 140.0 + v),
     ],
     "pictures": lambda stage, v: [
-        box(60, 60, Role.CHOICE, f"choice-{i}", 20.0 + 80 * i) for i in range(int(v))
+        box(60, 60, Role.CARD, f"card-{i}", 20.0 + 80 * i) for i in range(int(v))
     ],
-    "card_size": lambda stage, v: [box(v, v - 5, Role.CHOICE, "choice-1")],
+    "card_size": lambda stage, v: [box(v, v - 5, Role.CARD, "card-1")],
     "cells_to_fill": lambda stage, v: [
         box(30, 30, Role.ANSWER_SPACE, f"answer-space-1-{i}", 20.0 + 40 * i) for i in range(int(v))
     ],
-    "cell_size": lambda stage, v: [box(v + 9, v, Role.ANSWER_SPACE, "answer-space-1-1")],
-    "loose_piece_width": lambda stage, v: [box(90, v, Role.CHOICE, "card-1")],
+    "cell_size": lambda stage, v: [framed(v + 9, v, Role.ANSWER_SPACE, "answer-space-1-1")],
+    "loose_piece_width": lambda stage, v: [box(90, v, Role.CARD, "card-1")],
+    "areas": lambda stage, v: [
+        box(60, 60, Role.ANSWER_SPACE, f"area-{i}", 20.0 + 80 * i) for i in range(int(v))
+    ],
 }
 
 COUNTS = {

@@ -90,7 +90,7 @@ def shortest_unit(texts: Sequence[str | None]) -> list[str]:
 
 
 def solve_gaps(row: Sequence[Seen]) -> dict[str, str]:
-    """Fix and extend: what belongs in the empty places by the rule of those that are not."""
+    """Mend and carry on: what belongs in the empty places by the rule of those that are not."""
     texts = [p.shows for p in row]
     while texts[-1] is None:
         texts.pop()

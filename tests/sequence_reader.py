@@ -33,7 +33,7 @@ def boxes_of(marks: Sequence[Mark]) -> dict[str, BBox]:
 
 
 def cards_of(marks: Sequence[Mark]) -> dict[str, BBox]:
-    return {m.id: m.paths[0].bbox for m in marks if isinstance(m, Fill) and m.role is Role.CHOICE}
+    return {m.id: m.paths[0].bbox for m in marks if isinstance(m, Fill) and m.role is Role.CARD}
 
 
 def pictures_of(marks: Sequence[Mark], role: Role) -> dict[str, str]:
@@ -67,7 +67,7 @@ def solve(
 ) -> dict[str, str]:
     """Card id -> box id, from the marks of all pages and the right order of the pictures."""
     boxes = read_order(boxes_of(marks), clockwise=clockwise)
-    cards = pictures_of(marks, Role.CHOICE)
+    cards = pictures_of(marks, Role.CARD)
     assert len(boxes) == len(cards) == len(cards_of(marks)) == len(order)
     solved = {card: boxes[shows(artwork, order)] for card, artwork in cards.items()}
     assert len(set(solved.values())) == len(order), "two cards for one box"
@@ -79,7 +79,7 @@ def solve(
 def printed(marks: Sequence[Mark], order: Sequence[str]) -> tuple[int, ...]:
     """Steps of the cards in the order they are printed, row by row."""
     places = cards_of(marks)
-    cards = pictures_of(marks, Role.CHOICE)
+    cards = pictures_of(marks, Role.CARD)
     return tuple(shows(cards[c], order) for c in read_order(places, clockwise=False))
 
 

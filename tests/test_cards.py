@@ -234,7 +234,7 @@ CARD = BBox(30.0, 100.0, 80.0, 156.0)
 def test_a_face_is_one_thing_as_large_as_its_card() -> None:
     marks = face(CARD, find("duck"), id="card-1", captions=("duck", ""))
 
-    assert {(m.id, m.role) for m in marks} == {("card-1", Role.CHOICE)}
+    assert {(m.id, m.role) for m in marks} == {("card-1", Role.CARD)}
     body = marks[0]
     assert isinstance(body, Fill)
     assert body.colour == "#ffffff"

@@ -9,7 +9,9 @@ import json
 import math
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -18,6 +20,7 @@ from hypothesis import strategies as st
 from shapes.affine import Affine
 from shapes.errors import InputError
 from shapes.path import Arc, BBox, Line, Path
+from sheets.check import check as check_module
 from sheets.check.check import as_json, check_page, outside, summary_line
 from sheets.check.guidance import STAGES, Limit, limits
 from sheets.page.model import (
@@ -71,6 +74,17 @@ def test_just_inside_passes(skill: str, stage: int, limit: Limit) -> None:
             assert number(results[0]) == pytest.approx(bound, rel=0.01, abs=0.05)
 
 
+def written(content: Mapping[str, Any]) -> str:
+    """The allowed values of one stage in words, from the file as it is written."""
+    if "words" in content:
+        return str(content["words"])
+    if {"min", "max"} <= set(content):
+        return f"{content['min']} to {content['max']}"
+    if "min" in content:
+        return f"at least {content['min']:g}"
+    return f"at most {content['max']:g}" if content["max"] else "none"
+
+
 @pytest.mark.parametrize(("skill", "stage", "limit"), CASES)
 def test_just_outside_is_found_with_its_value_and_its_source(
     skill: str, stage: int, limit: Limit
@@ -81,13 +95,13 @@ def test_just_outside_is_found_with_its_value_and_its_source(
 
         assert len(results) == 1
         assert number(results[0]) == pytest.approx(built(limit, stage, value), rel=0.01, abs=0.05)
-        assert results[0].allowed == limit.bounds()
         # The file as it is written, not as the program has read it.
-        assert results[0].basis == published["kind"]
+        assert results[0].allowed == written(published)
+        assert results[0].basis == published["basis"]
         assert results[0].source == "; ".join(
             RAW["sources"][key]["short"]
             for key in published.get("sources", ())
-            if published["kind"] == "published"
+            if published["basis"] == "published"
         )
 
 
@@ -112,6 +126,33 @@ def test_the_table_of_mutations_has_no_miss() -> None:
     assert sum(row.stages for row in rows) == len(CASES)
     assert [row for row in rows if row.misses] == []
     assert markdown(rows).count(" all |") == 2 * len(rows)
+
+
+def test_what_is_measured_follows_from_the_limits_not_from_the_name_of_a_skill(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A skill of another name that has the limits of two others is measured as both are."""
+    cutting, matching = limits("cutting", 4), limits("matching", 4)
+    circle = page(cut(Path.circle((500, 500), 70), width=6.35, id="own"))
+    things = page(
+        box(50, 50, Role.TARGET, "target-1"),
+        *(box(50, 50, Role.CHOICE, f"choice-1-{i}", 400.0 + 80 * i) for i in range(2)),
+    )
+
+    def all_but_edge(findings: Sequence[Finding]) -> Counter[Finding]:
+        # The edge is asked once a page, of the mark that comes nearest to it.
+        return Counter(f for f in findings if f.limit != "edge distance")
+
+    alone = (
+        all_but_edge(check_page(circle, "cutting", 4)),
+        all_but_edge(check_page(things, "matching", 4)),
+    )
+    monkeypatch.setattr(check_module, "limits", lambda skill, stage: {**cutting, **matching})
+    together = all_but_edge(check_page(page(*circle.marks, *things.marks), "gluing", 4))
+
+    assert {"cut length", "piece size"} <= {f.limit for f in alone[0]}
+    assert {"target size", "item gap"} <= {f.limit for f in alone[1]}
+    assert together == alone[0] + alone[1]
 
 
 # --- what a page does on purpose ------------------------------------------------------------------

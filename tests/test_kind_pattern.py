@@ -7,11 +7,16 @@ import itertools
 import re
 from collections import Counter
 
+import pypdfium2
 import pytest
 
+from shapes.errors import FitError
+from shapes.path import BBox
 from sheets.check.guidance import limits
 from sheets.files.theme_file import builtin_names, load
 from sheets.kinds.options import HANDS, Options
+from sheets.kinds.pattern.drawing import row_marks
+from sheets.kinds.pattern.layout import lay_out
 from sheets.kinds.pattern.pages import Answer
 from sheets.kinds.pattern.rows import wrong_things
 from sheets.kinds.pattern.task import PatternTask
@@ -19,6 +24,7 @@ from sheets.page.frame import A4, LETTER, PAPERS, Frame
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Fill, Mark, Place, Role, Sheet, Stroke, Text
 from sheets.page.palette import find
+from sheets.write.pdf import write_pdf
 from tests.making import pattern
 from tests.pattern_reader import (
     names_of,
@@ -35,9 +41,9 @@ HARBOUR = load("tide-side-harbour")
 NAMES = names_of(POND) | names_of(HARBOUR) | names_of(load("bean-row-garden"))
 STAGES = range(7)
 SEEDS = range(1000)
-FIRST = ("lay", "match", "fix", "copy", "copy", "extend", "extend")
-OTHERS = [(2, "odd"), (3, "fix"), (3, "odd"), (4, "fix"), (4, "odd"), (4, "unit"), (5, "copy")]
-OTHERS += [(5, "fix"), (5, "odd"), (5, "unit"), (6, "copy"), (6, "fix"), (6, "odd"), (6, "unit")]
+FIRST = ("lay", "match", "mend", "copy", "copy", "carry-on", "carry-on")
+OTHERS = [(2, "odd"), (3, "mend"), (3, "odd"), (4, "mend"), (4, "odd"), (4, "unit"), (5, "copy")]
+OTHERS += [(5, "mend"), (5, "odd"), (5, "unit"), (6, "copy"), (6, "mend"), (6, "odd"), (6, "unit")]
 
 # Chi-squared, upper 1 % point by degrees of freedom: NIST/SEMATECH e-Handbook of Statistical
 # Methods, section 1.3.6.7.4, https://www.itl.nist.gov/div898/handbook/
@@ -59,7 +65,7 @@ def solve(form: str, marks: list[Mark], *, above: bool = True) -> dict[str, str 
         found |= solve_copy(marks, NAMES, above=above)
     else:
         for number, row in enumerate(rows_of(marks, NAMES), start=1):
-            if form in ("fix", "extend"):
+            if form in ("mend", "carry-on"):
                 found |= solve_gaps(row)
             elif form == "odd":
                 ((place, _),) = solve_odd(row)
@@ -74,7 +80,7 @@ def tiles_of(marks: list[Mark]) -> Counter[str]:
     return Counter(
         NAMES.get(m.artwork.alt, m.artwork.alt)
         for m in marks
-        if isinstance(m, Place) and m.role is Role.CHOICE
+        if isinstance(m, Place) and m.role is Role.CARD
     )
 
 
@@ -165,7 +171,7 @@ def test_a_solver_that_sees_no_rule_says_so() -> None:
 def test_the_gap_is_equally_often_at_each_inner_place(stage: int, cells: int) -> None:
     counts: Counter[int] = Counter()
     for seed in SEEDS:
-        row = task_of(stage, Options(seed=seed), "fix").rows[-1]
+        row = task_of(stage, Options(seed=seed), "mend").rows[-1]
         assert len(row.cells) == cells
         counts[row.empty[0]] += 1
     assert min(counts) == 1
@@ -223,12 +229,12 @@ def test_units_by_stage() -> None:
             for row in task_of(stage, Options(seed=seed), form).rows:
                 seen.setdefault((stage, form), set()).add(row.form)
     assert seen == {
-        (2, "fix"): {"AB"},
+        (2, "mend"): {"AB"},
         (3, "copy"): {"AB"},
         (4, "copy"): {"ABC", "ABBA", "AABB"},
-        (5, "extend"): {"AB"},
+        (5, "carry-on"): {"AB"},
         (5, "copy"): {"AAB", "ABB"},
-        (6, "extend"): {"AAB", "ABB", "ABC"},
+        (6, "carry-on"): {"AAB", "ABB", "ABC"},
         (6, "copy"): {"AAB", "ABB", "ABC"},
     }
 
@@ -245,15 +251,15 @@ def test_rows_keep_to_the_limits_of_the_stage(stage: int) -> None:
                     continue
                 # Rows end on a whole unit, and enough of them are printed.
                 assert len(row.cells) % row.unit == 0
-                shown = row.cells[: row.empty[0]] if form == "extend" else row.cells
-                whole = len(shown) // row.unit - (form == "fix")
+                shown = row.cells[: row.empty[0]] if form == "carry-on" else row.cells
+                whole = len(shown) // row.unit - (form == "mend")
                 assert here["units_shown"].allows(float(whole))
                 assert here["unit_length"].allows(float(row.unit))
                 assert here["cells_to_fill"].allows(float(len(row.empty)))
 
 
 def pattern_forms(stage: int) -> str:
-    from sheets.check.guidance import setting
+    from sheets.kinds.settings import setting
 
     return str(setting("pattern", stage, "forms"))
 
@@ -289,6 +295,56 @@ def test_rows_for_tiles_are_within_guidance_too(stage: int, needs: tuple[str, ..
         boxes = [p.box for p in places_of(marks, NAMES) if p.to_fill]
         assert all(box.width >= sides[0].width + 2.9 for box in boxes)
         assert all(box.height >= sides[0].height + 2.9 for box in boxes)
+
+
+@pytest.mark.parametrize(
+    ("stage", "form"),
+    [(3, "mend"), (3, "copy"), (4, "mend"), (4, "copy"), (6, "mend"), (6, "copy"), (6, "carry-on")],
+)
+def test_an_empty_place_is_free_inside_its_line_by_what_the_limit_asks(
+    stage: int, form: str
+) -> None:
+    """On narrower and narrower areas the rows break or are refused; no place gets too small."""
+    least = limits("pattern", stage)["cell_size"].minimum
+    assert least is not None
+    sides = []
+    for needs, width in itertools.product(((), ("low-vision",)), range(60, 200)):
+        options = Options(seed=width, needs=needs)
+        task = pattern.from_theme(POND, stage, options, form=form, answer="boxes")
+        assert isinstance(task, PatternTask)
+        try:
+            layout = lay_out(task, BBox(0.0, 0.0, float(width), 400.0), options)
+        except FitError:
+            continue
+        for mark in row_marks(task, options, layout):
+            if mark.role is Role.ANSWER_SPACE:
+                assert isinstance(mark, Stroke)
+                box = mark.paths[0].bbox
+                sides.append(min(box.width, box.height) - mark.width)
+
+    assert least <= min(sides) < least + 2.0  # some area leaves hardly more than is asked
+
+
+def test_the_reported_size_of_a_place_is_what_is_white_on_paper() -> None:
+    """Dots between the lines of a place, counted on a rendering at 600 dpi, against the finding."""
+    options = Options(seed=3)
+    sheet = pattern.make(task_of(3, options), options)
+    data = write_pdf(sheet.pages[:1], title="t", language="en")
+    with pypdfium2.PdfDocument(data) as pdf:
+        dots = pdf[0].render(scale=600 / 72.0, grayscale=True).to_numpy().squeeze()
+    (cell, *_) = (m for m in sheet.pages[0].marks if m.role is Role.ANSWER_SPACE)
+    box = mark_bbox(cell)
+    x, y = (round(v / 25.4 * 600) for v in (box.center[0], LETTER.height - box.center[1]))
+    line = dots[y] > 128
+    left, right = x, x
+    while line[left - 1]:
+        left -= 1
+    while line[right + 1]:
+        right += 1
+    free = (right - left + 1) * 25.4 / 600
+
+    (size,) = (f.measured for f in sheet.findings if f.limit == "cell size" and f.mark == cell.id)
+    assert size == pytest.approx(free, abs=0.1)  # two dots
 
 
 # --- looks ----------------------------------------------------------------------------------------

@@ -35,7 +35,8 @@ SEEDS = range(1000)
 
 @cache
 def task_of(stage: int) -> SequenceTask:
-    return from_theme(GARDEN, stage, Options())
+    made: SequenceTask = from_theme(GARDEN, stage, Options())
+    return made
 
 
 @cache

@@ -25,6 +25,7 @@ from shapes.letters.likeness import (
     likeness,
     measured_likeness,
 )
+from tests.letter_dots import TURNED, likeness_by_dots
 from tests.letter_pairs import ranked_pairs
 
 LETTERS = string.ascii_letters + string.digits + "éñüçßÁÊÖõœ"
@@ -97,10 +98,21 @@ def test_only_a_letter_itself_is_wholly_alike() -> None:
     assert all(alike < 1.0 for _, _, alike in ranked_pairs("bdpqnuOQ"))
 
 
+@pytest.mark.parametrize(("a", "b"), ["nu", "bd", "OQ", "IO", "hy", "JL"])
+def test_likeness_is_what_the_definition_gives_on_a_rendering(a: str, b: str) -> None:
+    """Dots of another renderer (see ``tests/letter_dots.py``); strokes are about 30 dots wide, so
+    half a dot at each edge may shift a likeness by about 0.015."""
+    assert likeness(a, b) == pytest.approx(likeness_by_dots(a, b).alike, abs=0.015)
+
+
 def test_a_turned_form_is_more_alike_than_its_upright_overlap_would_say() -> None:
-    """n and u share hardly an edge upright, and are nearly one form when turned."""
-    assert likeness("n", "u") == pytest.approx(0.831, abs=0.01)
-    assert likeness("b", "d") == pytest.approx(0.738, abs=0.01)
+    """On the rendering n and u agree in hardly more than half upright, nearly wholly when turned;
+    O and Q are alike as they stand."""
+    turned, upright = likeness_by_dots("n", "u"), likeness_by_dots("O", "Q")
+
+    assert TURNED * turned.turned > turned.upright + 0.1
+    assert upright.upright > TURNED * upright.turned + 0.1
+    assert likeness("n", "u") > turned.upright + 0.1
     assert likeness("O", "Q") > likeness("O", "I")
 
 

@@ -19,12 +19,13 @@ import pypdfium2
 import pytest
 
 from shapes.errors import FileError, InputError, TableworkError
-from sheets.check.guidance import limits, setting
+from sheets.check.guidance import limits
 from sheets.cli.report import totals_lines
 from sheets.files import class_list as classlist
 from sheets.files import theme_file as theme
 from sheets.kinds import KINDS as ALL_KINDS
 from sheets.kinds.options import Options
+from sheets.kinds.settings import setting
 from sheets.kinds.source import Source
 from sheets.packet import make as packet
 from sheets.packet.folder import MADE_BY, replacing
@@ -272,9 +273,9 @@ def test_parameters_lie_in_the_ladder_of_their_stage() -> None:
             assert found["steps"] == min(5, int(setting("sequence", stage, "steps") or 0))
         if row["kind"] == "trace-match":
             fewest = (
-                2 if row["tag"] == "Ju" else int(setting("matching", stage, "least_things") or 2)
+                2 if row["tag"] == "Ju" else int(setting("trace-match", stage, "least_things") or 2)
             )
-            assert fewest <= found["things"] <= int(setting("matching", stage, "things") or 2)
+            assert fewest <= found["things"] <= int(setting("trace-match", stage, "things") or 2)
     assert {stage for kind, stage in seen if kind == "cutting"} == set(range(7))
 
 

@@ -176,7 +176,21 @@ OPTION = st.one_of(
         ["--stage", "--form", "--as", "--paper", "--hand", "--needs", "--seed", "--bar-measures"]
     ).flatmap(
         lambda name: st.sampled_from(
-            ["0", "3", "6", "7", "fix", "first", "tiles", "a4", "left", "low-vision", "96", "", "é"]
+            [
+                "0",
+                "3",
+                "6",
+                "7",
+                "mend",
+                "first",
+                "tiles",
+                "a4",
+                "left",
+                "low-vision",
+                "96",
+                "",
+                "é",
+            ]
         ).map(lambda value: [name, value])
     ),
     st.sampled_from([["--turned"], ["--labels"], ["--laminate"], ["--nonsense"]]),

@@ -47,13 +47,13 @@ def test_the_theme_pattern_that_is_asked_for() -> None:
         (
             3,
             {"form": "dance"},
-            "`form`: form 'dance' is not known; use one of: lay, match, fix, odd, copy, extend, "
+            "`form`: form 'dance' is not known; use one of: lay, match, mend, odd, copy, carry-on, "
             "unit, colour-copy",
         ),
         (
             3,
-            {"form": "extend"},
-            "`form`: stage 3 has no 'extend' page; use one of: copy, fix, odd, colour-copy, or "
+            {"form": "carry-on"},
+            "`form`: stage 3 has no 'carry-on' page; use one of: copy, mend, odd, colour-copy, or "
             "another stage",
         ),
         (3, {"answer": "sand"}, "`as`: answer 'sand' is not known; use one of: tiles, boxes"),
@@ -71,8 +71,9 @@ def test_the_theme_pattern_that_is_asked_for() -> None:
         ),
         (
             5,
-            {"form": "extend", "unit": 4},
-            "unit: ABC is no 'extend' pattern of stage 5; give AB, or take another stage or `form`",
+            {"form": "carry-on", "unit": 4},
+            "unit: ABC is no 'carry-on' pattern of stage 5; give AB, or take another stage or "
+            "`form`",
         ),
         (
             3,

@@ -169,7 +169,7 @@ def test_words_on_the_cards_in_two_languages() -> None:
     task = from_theme(pond, 3, options, labels=True)
     sheet = make(task, options)
     page = sheet.pages[0]
-    shown = [m.text for m in page.marks if isinstance(m, Text) and m.role is Role.CHOICE]
+    shown = [m.text for m in page.marks if isinstance(m, Text) and m.role is Role.CARD]
 
     assert task.captions == (("egg", "huevo"), ("duckling", ""), ("duck", "pato"))
     assert sorted(shown) == ["duck", "duckling", "egg", "huevo", "pato"]
@@ -192,7 +192,7 @@ def test_words_fit_at_every_stage(stage: int, name: str) -> None:
         mark_bbox(m)
         for page in sheet.pages
         for m in page.marks
-        if isinstance(m, Place) and m.role is Role.CHOICE
+        if isinstance(m, Place) and m.role is Role.CARD
     ]
     assert all(max(box.width, box.height) >= 24.9 for box in pictures)
     assert [f.sentence() for f in sheet.findings if f.outside] == []

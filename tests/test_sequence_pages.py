@@ -277,7 +277,7 @@ def test_needs() -> None:
     assert len(cards_of(marks)) == 4
     assert any("small-parts cylinder" in line for line in sheet.cautions)
     for mark in marks:
-        if isinstance(mark, Place) and mark.role is Role.CHOICE:
+        if isinstance(mark, Place) and mark.role is Role.CARD:
             lines = [s.width for s in mark.artwork.marks if isinstance(s, Stroke)]
             assert min(lines) * mark.at.scale >= 2.0 - 1e-6
         if isinstance(mark, Stroke) and mark.role in (Role.ANSWER_SPACE, Role.CUT):

@@ -128,7 +128,7 @@ def test_the_marks_alone_have_one_answer_and_it_is_the_keys(stage: int) -> None:
         task = from_theme(load(THEMES[seed % 3]), stage, options)
         layout = lay_out(task, options)
         shadows = read(board_marks(layout, options), Role.TARGET, "target")
-        cards = read(card_marks(layout, options), Role.ART, "card")
+        cards = read(card_marks(layout, options), Role.CARD, "card")
         assert len(shadows) == len(task.shadows)
         assert len(cards) == len(task.cards)
         assert solve(shadows, cards) == layout.answer()
@@ -139,7 +139,7 @@ def test_the_finished_pages_have_the_answer_that_the_sheet_tells(options: Option
     for theme in THEMES:
         sheet = sheet_of(theme, 6, options)
         shadows = read(sheet.pages[0].marks, Role.TARGET, "target")
-        cards = read(sheet.pages[1].marks, Role.ART, "card")
+        cards = read(sheet.pages[1].marks, Role.CARD, "card")
         assert solve(shadows, cards) == sheet.parameters["answer"]
 
 

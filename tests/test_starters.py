@@ -30,8 +30,8 @@ def test_starter_theme_loads_without_warning() -> None:
         "carrot", "tomato", "bean", "onion", "lettuce", "worm",
     ]  # fmt: skip
     assert [thing.name for thing in things_of(found)[2:]] == ["yoghurt tub", "tea box"]
-    rows = [len(found.rows(part)) for part in (SEQUENCES, PATTERNS, SORTS)]
-    assert (rows, len(found.plan)) == ([1, 2, 1], 5)
+    assert (len(found.rows(SEQUENCES)), len(found.rows(PATTERNS))) == (1, 2)
+    assert (len(found.rows(SORTS)), len(found.plan)) == (1, 5)
     assert found.warnings == ()
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -35,7 +36,7 @@ from sheets.page.model import (
 )
 
 # Attributes that carry a mark's own fields; all others are the mark's further data.
-_FIELDS = {"role", "id", "width", "lane", "artwork", "text", "size-pt", "anchor"}
+_FIELDS = {"role", "id", "item", "width", "lane", "artwork", "text", "size-pt", "anchor"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +106,11 @@ class _Sized:
         return self.facts.get("id", "")
 
     @property
+    def item(self) -> int:
+        text = self.facts.get("item", "")
+        return int(text) if re.fullmatch("[0-9]{1,4}", text) else 0
+
+    @property
     def data(self) -> tuple[tuple[str, str], ...]:
         return tuple((k, v) for k, v in self.facts.items() if k not in _FIELDS)
 
@@ -128,6 +134,7 @@ class _Sized:
             cap="butt" if self.shape.cap == "butt" else "round",
             join="miter" if self.shape.join == "miter" else "round",
             data=self.data,
+            item=self.item,
         )
 
     def fill(self, role: Role) -> Fill:
@@ -138,6 +145,7 @@ class _Sized:
             colour=self.shape.fill or WHITE,
             even_odd=self.shape.even_odd,
             data=self.data,
+            item=self.item,
         )
 
     def marks(self, role: Role) -> Iterator[Stroke | Fill]:
@@ -195,7 +203,7 @@ def _place(parts: Sequence[_Sized], role: Role, number: int) -> Place:
     for mark in marks[1:]:
         box = box.union(mark_bbox(mark))
     name = f"{parts[0].facts.get('artwork', 'art')}-{number}"
-    return Place(Artwork(name, marks, box), Affine(), role, parts[0].id)
+    return Place(Artwork(name, marks, box), Affine(), role, parts[0].id, item=parts[0].item)
 
 
 def _text(parts: Sequence[_Sized], role: Role) -> Iterator[Mark]:
@@ -225,6 +233,7 @@ def _text(parts: Sequence[_Sized], role: Role) -> Iterator[Mark]:
         colour=parts[0].shape.fill or WHITE,
         anchor=anchor,
         turn_deg=round(math.degrees(turn), 2) + 0.0,
+        item=parts[0].item,
     )
 
 

@@ -19,7 +19,8 @@ from dataclasses import dataclass
 
 from shapes.path import Arc, BBox, Line, Path
 from sheets.check.distances import SAG_MM, Ink, box_gap, closest, ink_box, is_near, line_gap
-from sheets.check.guidance import Limit, limit_for, limits
+from sheets.check.guidance import Limit, limit_in, limits
+from sheets.check.items import item_findings
 from sheets.check.known import OutlineForm, known_form
 from sheets.page.model import WHITE, Finding, Mark, Page, Role, Stroke, Text
 from sheets.page.palette import contrast
@@ -45,14 +46,7 @@ def check_page(page: Page, skill: str, stage: int) -> tuple[Finding, ...]:
         InputError: no such skill or stage.
     """
     bounds = limits(skill, stage)
-    found = list(_everywhere(page, bounds))
-    if skill == "cutting":
-        found += _cutting(page, stage)
-    else:
-        from sheets.check.items import item_findings
-
-        found += item_findings(page, skill, bounds)
-    return tuple(found)
+    return (*_everywhere(page, bounds), *_cutting(page, bounds), *item_findings(page, bounds))
 
 
 def outside(findings: Sequence[Finding]) -> tuple[Finding, ...]:
@@ -202,8 +196,10 @@ class _Cut:
         return self.stroke.role is Role.ENTRY
 
 
-def _cutting(page: Page, stage: int) -> Iterator[Finding]:
-    bounds = limits("cutting", stage)
+def _cutting(page: Page, bounds: Limits) -> Iterator[Finding]:
+    """The values of lines to cut against the limits that are there."""
+    if "cuts_per_page" not in bounds:
+        return
     cuts: list[_Cut] = []
     for mark in page.marks:
         if not isinstance(mark, Stroke) or mark.role not in (Role.CUT, Role.ENTRY):
@@ -217,18 +213,18 @@ def _cutting(page: Page, stage: int) -> Iterator[Finding]:
             cuts.append(_Cut(path, mark, name, mark.width / 2.0))
     yield bounds["cuts_per_page"].finding(float(sum(not cut.entry for cut in cuts)))
     for cut in cuts:
-        yield from _one_cut(cut, stage)
+        yield from _one_cut(cut, bounds)
     if "outline_gap" in bounds:
         yield from _gaps(cuts, bounds["outline_gap"])
     if "clearance" in bounds:
         yield from _clearances(page, cuts, bounds["clearance"])
 
 
-def _one_cut(cut: _Cut, stage: int) -> Iterator[Finding]:
+def _one_cut(cut: _Cut, bounds: Limits) -> Iterator[Finding]:
     path, closed = cut.path, cut.path.closed
 
     def of(name: str, closed: bool = closed) -> Limit | None:
-        return limit_for("cutting", stage, name, closed=closed)
+        return limit_in(bounds, name, closed=closed)
 
     if limit := of("cut_length"):
         yield limit.finding(path.length, cut.name, LENGTH_MM)
@@ -236,8 +232,8 @@ def _one_cut(cut: _Cut, stage: int) -> Iterator[Finding]:
     if limit and tolerance and tolerance.maximum:
         corridor = 2.0 * tolerance.maximum
         yield limit.finding(path.length / corridor, cut.name, LENGTH_MM / corridor)
-    if not of("bend_radius"):
-        return
+    if not any(of(name) for name in _OF_FORM):
+        return  # measuring a form takes long
     form = _form(path)
     for name, radius in (("bend_radius", form.bend), ("hollow_radius", form.hollow)):
         limit = of(name)
@@ -261,6 +257,16 @@ def _one_cut(cut: _Cut, stage: int) -> Iterator[Finding]:
             yield limit.finding(width, cut.name, LENGTH_MM)
 
 
+_OF_FORM = (
+    "bend_radius",
+    "hollow_radius",
+    "corners",
+    "interior_angle",
+    "hollow_corners",
+    "piece_size",
+    "neck",
+    "notch",
+)
 _PLAIN_MM = 5.0  # straight parts this long are no chords of a curve
 _PLAIN_TURN_DEG = 15.0
 _FLAT_MM = 0.1

@@ -20,7 +20,7 @@ from sheets.page.model import Finding
 
 FILE = pathlib.Path(__file__).with_name("guidance.toml")
 STAGES = range(7)
-PUBLISHED, COMMON, OURS = KINDS = ("published", "common practice", "our setting")
+PUBLISHED, COMMON, OURS = BASES = ("published", "common practice", "our setting")
 UNITS = ("", "mm", "degrees", "pt", "to 1")
 HOW_READ = ("own text", "abstract", "second-hand", "practice page", "from memory")
 
@@ -53,7 +53,7 @@ class Limit:
         unit: ``mm``, ``degrees``, ``pt``, ``to 1`` (a contrast) or empty (a count or a ratio).
         minimum, maximum: bounds that still count as inside; infinity as a minimum means that the
             thing must not occur; None leaves that side open.
-        kind: ``published``, ``common practice`` or ``our setting``.
+        basis: ``published``, ``common practice`` or ``our setting``.
         sources: for ``published`` those that give the figure, for ``our setting`` what it was
             built on.
         words: said instead of the figures, or the only content of a limit that is not measured.
@@ -65,7 +65,7 @@ class Limit:
     unit: str
     minimum: float | None
     maximum: float | None
-    kind: str
+    basis: str
     sources: tuple[Source, ...] = ()
     note: str = ""
     words: str = ""
@@ -114,8 +114,8 @@ class Limit:
             measured=measured,
             allowed=self.bounds(),
             unit="" if self.words else self.unit,
-            basis=self.kind,
-            source="; ".join(s.short for s in self.sources) if self.kind == PUBLISHED else "",
+            basis=self.basis,
+            source="; ".join(s.short for s in self.sources) if self.basis == PUBLISHED else "",
             outside=value is not None and not self.allows(value, tolerance),
             mark=mark,
         )
@@ -126,10 +126,9 @@ class Setting:
     """A value that the pages use within the limits; ``by_stage`` holds it for each stage."""
 
     name: str
-    skill: str
     unit: str
     by_stage: Mapping[int, float | str]
-    kind: str
+    basis: str
     sources: tuple[Source, ...]
     note: str
 
@@ -158,7 +157,6 @@ class Guidance:
     """The whole content of a guidance file."""
 
     tables: tuple[LimitTable, ...]
-    settings: tuple[Setting, ...]
     disputed: tuple[Disputed, ...]
     sources: Mapping[str, Source]
 
@@ -197,25 +195,12 @@ def limits(skill: str, stage: int) -> Mapping[str, Limit]:
 
 def limit_for(skill: str, stage: int, name: str, *, closed: bool = True) -> Limit | None:
     """One limit as it holds for a closed outline or for an open line; None if it asks nothing."""
-    found = limits(skill, stage)
+    return limit_in(limits(skill, stage), name, closed=closed)
+
+
+def limit_in(found: Mapping[str, Limit], name: str, *, closed: bool = True) -> Limit | None:
+    """As :func:`limit_for`, out of the limits of one stage."""
     return (None if closed else found.get(f"open_{name}")) or found.get(name)
-
-
-@cache
-def setting(skill: str, stage: int, name: str) -> float | str | None:
-    """A value the pages use within the limits; None if there is none at that stage.
-
-    A limit that is words only, such as ``stock``, gives its words.
-
-    Raises:
-        InputError: no such skill or stage.
-    """
-    _check(skill, stage)
-    for entry in load().settings:
-        if entry.skill == skill and entry.name == name and stage in entry.by_stage:
-            return entry.by_stage[stage]
-    limit = limits(skill, stage).get(name)
-    return limit.words if limit is not None and not limit.measured and limit.words else None
 
 
 def _check(skill: str, stage: int) -> None:
@@ -247,13 +232,12 @@ def parse(data: Mapping[str, Any]) -> Guidance:
     """Guidance from the content of a TOML file.
 
     Raises:
-        ValueError: an unknown unit, kind, source or key, a published figure without a source, or a
+        ValueError: an unknown unit, basis, source or key, a published figure without a source, or a
             stage that is missing or named twice.
     """
     found = {key: _source(key, entry) for key, entry in data["sources"].items()}
     return Guidance(
         tables=tuple(_table(entry, found) for entry in data["limit"]),
-        settings=tuple(_setting(entry, found) for entry in data["setting"]),
         disputed=tuple(
             Disputed(
                 tuple(entry["skills"]), entry["text"], _named(entry["sources"], found, "disputed")
@@ -293,7 +277,7 @@ def _table(entry: Mapping[str, Any], known: Mapping[str, Source]) -> LimitTable:
         seen += covered
         if content == "none":
             continue
-        unknown = set(content) - {"min", "max", "words", "kind", "sources"}
+        unknown = set(content) - {"min", "max", "words", "basis", "sources"}
         if unknown:
             raise ValueError(f"{where}: key {sorted(unknown)} is not known")
         limit = Limit(
@@ -302,7 +286,7 @@ def _table(entry: Mapping[str, Any], known: Mapping[str, Source]) -> LimitTable:
             unit=entry["unit"],
             minimum=content.get("min"),
             maximum=content.get("max"),
-            kind=_kind(content["kind"], content.get("sources", ()), where),
+            basis=_basis(content["basis"], content.get("sources", ()), where),
             sources=_named(content.get("sources", ()), known, where),
             note=entry["note"],
             words=content.get("words", ""),
@@ -325,14 +309,14 @@ def _span(text: str, where: str) -> list[int]:
         raise ValueError(f"{where}: '{text}' is not a stage or a span of stages") from None
 
 
-def _kind(kind: str, named: Iterable[str], where: str) -> str:
-    if kind not in KINDS:
-        raise ValueError(f"{where}: kind '{kind}' is not one of {KINDS}")
-    if kind == PUBLISHED and not named:
+def _basis(basis: str, named: Iterable[str], where: str) -> str:
+    if basis not in BASES:
+        raise ValueError(f"{where}: basis '{basis}' is not one of {BASES}")
+    if basis == PUBLISHED and not named:
         raise ValueError(f"{where}: a published figure needs a source")
-    if kind == COMMON and named:
+    if basis == COMMON and named:
         raise ValueError(f"{where}: common practice has no source")
-    return kind
+    return basis
 
 
 def _named(ids: Iterable[str], known: Mapping[str, Source], where: str) -> tuple[Source, ...]:
@@ -354,10 +338,9 @@ def _setting(entry: Mapping[str, Any], known: Mapping[str, Source]) -> Setting:
         by_stage = dict.fromkeys(STAGES, entry["value"])
     return Setting(
         name=entry["name"],
-        skill=entry.get("skill", ""),
         unit=entry["unit"],
         by_stage=MappingProxyType(by_stage),
-        kind=_kind(entry["kind"], entry.get("sources", ()), where),
+        basis=_basis(entry["kind"], entry.get("sources", ()), where),
         sources=_named(entry.get("sources", ()), known, where),
         note=entry["note"],
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from sheets.check.guidance import (
     PUBLISHED,
@@ -23,9 +23,14 @@ _ABOUT = (
 )
 
 
-def render_text(skill: str | None = None) -> str:
-    """The guidance of one skill, or of all, as plain text for a terminal: limits with their kind
-    and source, the settings used within them, the sources, and what is disputed.
+def render_text(
+    skill: str | None = None, settings: Mapping[str, Sequence[Setting]] | None = None
+) -> str:
+    """The guidance of one skill, or of all, as plain text for a terminal: limits with what they
+    rest on, the settings used within them, the sources, and what is disputed.
+
+    Args:
+        settings: of the kinds, by skill.
 
     Raises:
         InputError: no such skill.
@@ -40,10 +45,10 @@ def render_text(skill: str | None = None) -> str:
         for table in guidance.tables:
             if chosen in table.skills:
                 lines += ["", *_table_lines(table, used)]
-        settings = [entry for entry in guidance.settings if entry.skill == chosen]
-        if settings:
+        used_within = (settings or {}).get(chosen, ())
+        if used_within:
             lines += ["", f"{chosen.upper()}: what our pages use within these limits", ""]
-            lines += [line for entry in settings for line in _setting_lines(entry, used)]
+            lines += [line for entry in used_within for line in _setting_lines(entry, used)]
     disputed = [e for e in guidance.disputed if skill is None or skill in e.skills]
     used |= {source.id: source for entry in disputed for source in entry.sources}
     lines += ["", "SOURCES", ""]
@@ -68,7 +73,7 @@ def _table_lines(table: LimitTable, used: dict[str, Source]) -> Iterator[str]:
             yield f"  stage {span:4} no limit"
             continue
         used |= {source.id: source for source in limit.sources}
-        value, basis = limit.phrase(), _basis(limit.kind, limit.sources)
+        value, basis = limit.phrase(), _basis(limit.basis, limit.sources)
         yield from _wrapped(f"{value:28}  {basis}", f"  stage {span:4} ", " " * 13)
     if table.note:
         yield from _wrapped(table.note, "  ", "  ")
@@ -96,7 +101,7 @@ def _setting_lines(entry: Setting, used: dict[str, Source]) -> Iterator[str]:
         shown = f"{_value(values[0])}{unit}"
     else:
         shown = "; ".join(f"stage {s}: {_value(v)}{unit}" for s, v in entry.by_stage.items())
-    text = f"{entry.name.replace('_', ' ')}: {shown} ({_basis(entry.kind, entry.sources)})"
+    text = f"{entry.name.replace('_', ' ')}: {shown} ({_basis(entry.basis, entry.sources)})"
     yield from _wrapped(f"{text}. {entry.note}" if entry.note else text, "  ", "    ")
 
 
@@ -107,11 +112,11 @@ def _source_lines(source: Source) -> Iterator[str]:
         yield f"    {source.address}"
 
 
-def _basis(kind: str, named: tuple[Source, ...]) -> str:
+def _basis(basis: str, named: tuple[Source, ...]) -> str:
     names = ", ".join(source.short for source in named)
     if not names:
-        return kind
-    return f"{kind}: {names}" if kind == PUBLISHED else f"{kind}, after {names}"
+        return basis
+    return f"{basis}: {names}" if basis == PUBLISHED else f"{basis}, after {names}"
 
 
 def _wrapped(text: str, first: str, rest: str) -> list[str]:

@@ -1,16 +1,13 @@
 """Measures pages on which things are looked at, matched, ordered or continued, by role alone.
 
 How marks are told apart: marks of one role and one id are one thing (a picture and its frame); a
-mark without an id is a thing of its own. ``target-3`` is item 3; ``choice-3-1`` and
-``answer-space-3-2`` belong to item 3. Choices without an item number are shared by all items. An id
-that starts with ``card`` marks something that comes loose, as does every choice of a sequence or
-pattern page.
+mark without an id is a thing of its own. Choices and answer spaces belong to the item their marks
+name; those that name none are shared by all items. What has the role of a card comes loose.
 """
 
 from __future__ import annotations
 
 import itertools
-import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -22,7 +19,6 @@ from sheets.check.guidance import Limit
 from sheets.page.model import Fill, Finding, Mark, Page, Role, Stroke, Text
 
 _SLACK_MM = 0.05
-_NUMBERED = re.compile(r"-(\d+)(?:-\d+)?$")
 
 Limits = Mapping[str, Limit]
 
@@ -33,8 +29,8 @@ class _Thing:
 
     name: str
     box: BBox
-    item: str  # number of the item it belongs to; empty if its id has none
-    loose: bool
+    item: int  # it belongs to; 0 if its marks name none
+    marks: tuple[Mark, ...]
 
     @property
     def longer(self) -> float:
@@ -44,67 +40,69 @@ class _Thing:
     def shorter(self) -> float:
         return min(self.box.width, self.box.height)
 
+    @property
+    def free(self) -> float:
+        """Shorter side of what the line round it leaves free; of all of it if it has no line."""
+        frames = [
+            (_middle_box(m), m.width / 2.0)
+            for m in self.marks
+            if isinstance(m, Stroke) and all(path.closed for path in m.paths)
+        ]
+        if not frames:
+            return self.shorter
+        box, half = max(frames, key=lambda frame: frame[0].width * frame[0].height)
+        return min(box.width, box.height) - 2.0 * half
 
-def item_findings(page: Page, skill: str, bounds: Limits) -> Iterator[Finding]:
-    """The values of a page for skills other than cutting, against the limits that are there."""
+
+def item_findings(page: Page, bounds: Limits) -> Iterator[Finding]:
+    """The values of a page's things against the limits that are there; no other is measured."""
     things = {
         role: _things(mark for mark in page.marks if mark.role is role)
         for role in (Role.TARGET, Role.CHOICE, Role.ANSWER_SPACE)
     }
-    outlines = _things(m for m in page.marks if m.role is Role.TRACE and not _is_lane(m))
     targets, choices = things[Role.TARGET], things[Role.CHOICE]
-    every_choice = skill in ("sequence", "pattern")
-    for role, group in things.items():
-        loose = [t for t in group if t.loose or (every_choice and role is Role.CHOICE)]
-        yield from _loose(bounds, loose)
+    # Where sizes are compared a line to trace is the outline of a thing, else a shape or letter.
+    outlines = (
+        _things(m for m in page.marks if m.role is Role.TRACE and not _is_lane(m))
+        if "size_difference" in bounds
+        else []
+    )
     yield from _traced(page, bounds)
+    yield from _count(bounds, "items_per_page", len(targets or outlines))
+    yield from _most_per_item(bounds, "choices", choices)
+    yield from _gap(bounds, [*targets, *choices, *outlines])
+    for thing in [*targets, *choices, *outlines]:
+        yield from _at_least(bounds, "target_size", thing.longer, thing.name)
+    yield from _differences(bounds, outlines)
+    yield from _letters(page, bounds)
     cards = _things(mark for mark in page.marks if mark.role is Role.CARD)
-    yield from _loose(bounds, cards)
+    for card in cards:
+        yield from _at_least(bounds, "loose_piece_width", card.shorter, card.name)
+    yield from _count(bounds, "pictures", len(cards))
+    for card in cards:
+        yield from _at_least(bounds, "card_size", card.longer, card.name)
     yield from _count(bounds, "areas", len(things[Role.ANSWER_SPACE]))
-    if "areas" in bounds:
-        for card in cards:
-            yield from _at_least(bounds, "card_size", card.longer, card.name)
-    if skill in ("matching", "letters"):
-        items = targets or (outlines if skill == "matching" else [])
-        yield from _count(bounds, "items_per_page", len(items))
-        yield from _most_per_item(bounds, "choices", choices)
-        yield from _gap(bounds, [*targets, *choices, *(outlines if skill == "matching" else [])])
-    if skill == "matching":
-        for thing in [*targets, *choices, *outlines]:
-            yield from _at_least(bounds, "target_size", thing.longer, thing.name)
-        yield from _differences(bounds, outlines)
-    elif skill == "letters":
-        yield from _letters(page, bounds)
-    elif skill == "sequence":
-        cards = choices or targets
-        yield from _count(bounds, "pictures", len(cards))
-        for card in cards:
-            yield from _at_least(bounds, "card_size", card.longer, card.name)
-    elif skill == "pattern":
-        yield from _most_per_item(bounds, "cells_to_fill", things[Role.ANSWER_SPACE])
-        for cell in things[Role.ANSWER_SPACE]:
-            yield from _at_least(bounds, "cell_size", cell.shorter, cell.name)
+    yield from _most_per_item(bounds, "cells_to_fill", things[Role.ANSWER_SPACE])
+    for cell in things[Role.ANSWER_SPACE]:
+        yield from _at_least(bounds, "cell_size", cell.free, cell.name)
 
 
 def _things(marks: Iterable[Mark]) -> list[_Thing]:
     boxes: dict[str, BBox] = {}
     names: dict[str, str] = {}
+    parts: dict[str, list[Mark]] = {}
     for index, mark in enumerate(marks):
         box = ink_box(mark)
         if box is None:
             continue
         key = mark.id or f"#{index}"
         names[key] = mark.id or mark.role.value
+        parts.setdefault(key, []).append(mark)
         boxes[key] = boxes[key].union(box) if key in boxes else box
     return [
-        _Thing(names[key], box, _item_of(names[key]), names[key].startswith("card"))
+        _Thing(names[key], box, max(mark.item for mark in parts[key]), tuple(parts[key]))
         for key, box in boxes.items()
     ]
-
-
-def _item_of(name: str) -> str:
-    found = _NUMBERED.search(name)
-    return found[1] if found else ""
 
 
 def _at_least(bounds: Limits, name: str, value: float, mark: str) -> Iterator[Finding]:
@@ -150,11 +148,6 @@ def _differences(bounds: Limits, outlines: list[_Thing]) -> Iterator[Finding]:
         yield from _at_least(bounds, "size_difference", apart, f"{a.name}, {b.name}")
 
 
-def _loose(bounds: Limits, things: Iterable[_Thing]) -> Iterator[Finding]:
-    for thing in things:
-        yield from _at_least(bounds, "loose_piece_width", thing.shorter, thing.name)
-
-
 def _is_lane(mark: Mark) -> bool:
     return isinstance(mark, Stroke) and mark.lane is not None
 
@@ -171,8 +164,7 @@ def _traced(page: Page, bounds: Limits) -> Iterator[Finding]:
             yield from _at_least(bounds, "corridor", mark.width - 2.0 * mark.lane.edge, name)
             box = _middle_box(mark)
             yield from _at_least(bounds, "shape_size", max(box.width, box.height), name)
-        if "trace_letter_height" in bounds:
-            yield from _at_least(bounds, "trace_letter_height", _middle_box(mark).height, name)
+        yield from _at_least(bounds, "trace_letter_height", _middle_box(mark).height, name)
 
 
 def _middle_box(stroke: Stroke) -> BBox:

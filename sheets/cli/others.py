@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 import typer
 
+from sheets import desk
 from sheets.cli import report
 from sheets.cli.options import Force, Json, Skill, Stage
 
@@ -37,9 +38,7 @@ def pictures(
 def guidance(
     skill: Annotated[Skill | None, typer.Argument(help="Skill; none: all.")] = None,
 ) -> None:
-    from sheets.check.guidance_text import render_text
-
-    typer.echo(render_text(skill))
+    report.say(desk.guidance(skill))
 
 
 def kinds() -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from sheets.check.guidance import Setting, check_stage, limits, parse_settings
-from sheets.kinds import entry
+from sheets.kinds import KINDS, entry
 
 _HERE = Path(__file__).parent
 
@@ -54,6 +54,14 @@ def setting(kind: str, stage: int, name: str) -> float | str | None:
     return limit.words if limit is not None and not limit.measured and limit.words else None
 
 
-def number(kind: str, stage: int, name: str) -> float:
+def by_skill() -> dict[str, list[Setting]]:
+    """The settings of all kinds, for a listing of the guidance."""
+    found: dict[str, list[Setting]] = {}
+    for name, one in KINDS.items():
+        found.setdefault(one.skill, []).extend(settings(name))
+    return found
+
+
+def amount(kind: str, stage: int, name: str) -> float:
     """A setting that is a number; 0 if there is none at that stage."""
     return float(setting(kind, stage, name) or 0.0)

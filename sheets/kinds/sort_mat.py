@@ -69,7 +69,7 @@ def task(source: Source, stage: int, options: Options, choices: Choices) -> Sort
     """A sort of the theme, or of two pictures by look; InputError where there is none."""
     rng = random.Random(f"{options.seed}:{stage}:sort")
     theme, most = source.as_theme(TITLE), kit.MOST_FOR_LOW_VISION if kit.is_low(options) else 9
-    count = min(choices.cards or int(kit.number(NAME, stage, "cards")), most)
+    count = min(choices.cards or int(kit.amount(NAME, stage, "cards")), most)
     if stage in BY_LOOK:
         pair = rng.sample(kit.distinct(theme, 2), 2)
         rules: tuple[Sort, ...] = (Sort(TITLE, {s.word: (s,) * (count // 2) for s in pair}),)
@@ -78,14 +78,14 @@ def task(source: Source, stage: int, options: Options, choices: Choices) -> Sort
     pools = [[step for step in rng.sample(steps, len(steps)) if rules[-1].area(step) != NEITHER]
              for steps in rules[0].bins.values()]  # fmt: skip
     cards = [step for row in zip_longest(*pools) for step in row if step is not None][:count]
-    spare = min(int(kit.number(NAME, stage, "left_over")), len(rules[0].neither), most - len(cards))
+    spare = min(int(kit.amount(NAME, stage, "left_over")), len(rules[0].neither), most - len(cards))
     cards += rng.sample(rules[0].neither, spare)
     mixed = tuple(rng.sample(cards, len(cards)))
     return SortTask(stage, rules[0].title, theme.badge, rules, mixed)
 
 
 def _rules(theme: Theme, stage: int, wanted: str | None) -> tuple[Sort, ...]:
-    areas = kit.number(NAME, stage, "areas")
+    areas = kit.amount(NAME, stage, "areas")
     rows = sorted(theme.rows(SORTS), key=lambda row: len(row.bins) != areas)
     first = kit.one_of(rows, wanted, theme, "sort")
     things = [step for steps in first.bins.values() for step in steps]
@@ -95,7 +95,7 @@ def _rules(theme: Theme, stage: int, wanted: str | None) -> tuple[Sort, ...]:
 
 def draw(task: SortTask, options: Options, sheet: SheetBuilder) -> None:
     """A page for each mat, and the cards."""
-    side = kit.number(NAME, task.stage, "card_side")
+    side = kit.amount(NAME, task.stage, "card_side")
     grid, answer = sheet.grid(len(task.cards), side, side), []
     sizes = [4.0 + (k % 3) * side / 8.0 * (task.stage == 1) for k in range(grid.count)]
     faces = sheet.faces(grid, [step.picture for step in task.cards], insets=sizes)

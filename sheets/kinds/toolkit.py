@@ -11,7 +11,7 @@ from shapes.pictures.pictures import Picture
 from sheets.kinds.kind import Kind, choice
 from sheets.kinds.materials import PRINTED
 from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low, least_line
-from sheets.kinds.settings import number, setting, starter
+from sheets.kinds.settings import amount, setting, starter
 from sheets.kinds.sheet import SheetBuilder
 from sheets.kinds.source import Source
 from sheets.page.mats import Mat, mat
@@ -35,12 +35,12 @@ __all__ = [
     "Task",
     "Theme",
     "ThemeReader",
+    "amount",
     "choice",
     "distinct",
     "is_low",
     "least_line",
     "mat",
-    "number",
     "one_of",
     "setting",
     "starter",

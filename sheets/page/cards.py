@@ -288,7 +288,7 @@ def face(
     picture: Picture | None,
     *,
     id: str,
-    role: Role = Role.CHOICE,
+    role: Role = Role.CARD,
     captions: Sequence[str] = (),
     caption_pt: float = CAPTION_PT,
     inset: float = 3.0,

@@ -72,6 +72,7 @@ class Stroke:
         width: full width of the printed line in mm (for a lane: from outer edge to outer edge).
         dash: on/off lengths in mm; empty for a solid line.
         data: further facts for readers of the SVG, kept as ``data-`` attributes.
+        item: number of the task on the page that the mark belongs to, from 1; 0 for all of them.
     """
 
     paths: tuple[Path, ...]
@@ -84,6 +85,7 @@ class Stroke:
     cap: Cap = "round"
     join: Join = "round"
     data: tuple[tuple[str, str], ...] = ()
+    item: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +98,7 @@ class Fill:
     colour: Colour = BLACK
     even_odd: bool = False
     data: tuple[tuple[str, str], ...] = ()
+    item: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +120,7 @@ class Text:
     colour: Colour = BLACK
     anchor: Anchor = "start"
     turn_deg: float = 0.0
+    item: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +151,7 @@ class Place:
     role: Role = Role.ART
     id: str = ""
     data: tuple[tuple[str, str], ...] = ()
+    item: int = 0
 
 
 Mark = Stroke | Fill | Text | Place
@@ -178,7 +183,7 @@ class Finding:
     mark: str = ""
 
     def sentence(self) -> str:
-        """Such as ``line width 3.0 mm; guidance 12.7 mm (published: Hosmer 2006)``."""
+        """Such as ``line width 3.0 mm; guidance 12.7 mm (published: a therapy page)``."""
         value = f"{self.measured:.4g}" if isinstance(self.measured, float) else str(self.measured)
         unit = f" {self.unit}" if self.unit else ""
         source = f": {self.source}" if self.source else ""

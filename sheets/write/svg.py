@@ -82,6 +82,8 @@ def _facts(mark: Stroke | Fill | Text | Place) -> dict[str, str]:
     facts = {"class_": mark.role.value, "data-role": mark.role.value}
     if mark.id:
         facts["data-id"] = mark.id
+    if mark.item:
+        facts["data-item"] = str(mark.item)
     if not isinstance(mark, Text):
         facts.update((f"data-{name}", value) for name, value in mark.data)
     return facts

@@ -4,11 +4,16 @@
 that the guidance calls published is looked up. Where a source has another order than the guidance
 the list says so, and the guidance has to say that it is disputed. No limit was chosen by these
 tests, and none may be changed because of them.
+
+The list and the guidance were written by one reader, so their agreement shows that nothing was
+lost between two transcriptions, not that a source was read rightly. What bears on that are the few
+words of each source that stand beside its figure, out of which the number is read here again.
 """
 
 from __future__ import annotations
 
 import itertools
+import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path as FilePath
@@ -16,7 +21,8 @@ from typing import Any
 
 import pytest
 
-from sheets.check.guidance import STAGES, Limit, limits, load, setting, sources
+from sheets.check.guidance import STAGES, Limit, limits, load, sources
+from sheets.kinds.settings import setting
 
 LISTED: Mapping[str, Any] = tomllib.loads(
     (FilePath(__file__).parent / "steps.toml").read_text(encoding="utf-8")
@@ -143,7 +149,7 @@ def test_two_events_at_five_years_stand_before_three_pictures_at_three_and_a_hal
 
 
 def test_pencil_orders_of_the_progressions_hold_too() -> None:
-    """The Hello Foundation and Pratt et al. are not sources of the guidance; they are named in
+    """A practice's list and Pratt et al. are not sources of the guidance; they are named in
     ``progressions.toml``. No stage has the diamond, which Pratt et al. find harder than the square
     at every age."""
     names = {
@@ -170,7 +176,7 @@ def published() -> Iterator[tuple[str, int, Limit]]:
     """Every limit with a number that the guidance calls published."""
     for table in load().tables:
         for skill, (stage, limit) in itertools.product(table.skills, table.stages.items()):
-            if limit.kind == "published" and (limit.minimum, limit.maximum) != (None, None):
+            if limit.basis == "published" and (limit.minimum, limit.maximum) != (None, None):
                 yield skill, stage, limit
 
 
@@ -187,44 +193,140 @@ def test_every_published_figure_is_listed_once_and_no_other() -> None:
     assert set(listed) == set(ours)
 
 
-@pytest.mark.parametrize(
-    "figure", LISTED["figure"], ids=lambda f: f"{f['skills'][0]}-{f['limit']}-{f['stages'][0]}"
-)
-def test_figures_are_what_the_sources_say(figure: Mapping[str, Any]) -> None:
+FIGURES = [
+    pytest.param(f, id=f"{f['skills'][0]}-{f['limit']}-{f['stages'][0]}") for f in LISTED["figure"]
+]
+
+
+@pytest.mark.parametrize("figure", FIGURES)
+def test_figures_are_what_the_list_says_of_the_sources(figure: Mapping[str, Any]) -> None:
     (unit,) = {"inches", "mm", "count"} & set(figure)
-    value = figure[unit] * (INCH if unit == "inches" else 1.0)
+    value = figure[unit] * figure.get("times", 1.0) * (INCH if unit == "inches" else 1.0)
     for skill, stage in itertools.product(figure["skills"], figure["stages"]):
         limit = limits(skill, stage)[figure["limit"]]
         (ours,) = (bound for bound in (limit.minimum, limit.maximum) if bound is not None)
 
         assert ours == pytest.approx(value, abs=0.5 if figure.get("rounded") else 1e-6)
-        assert [s.id for s in limit.sources] == figure["sources"]
+        assert [s.id for s in limit.sources] == list(figure["words"])
         assert limit.unit == "mm" or unit == "count"
     assert figure["says"]
 
 
-def test_what_sources_disagree_on_is_kept_between_them() -> None:
-    """First straight line: 3/4 in (DailyOT), 1/2 in (Hosmer OT), 1/4 in by 4 years (JewelAutism
-    Centre). Square: within 1/2 in (JewelAutism Centre), 1/4 in (Head Start guide), 5 mm at 4 years
-    (Ratcliffe et al. 2007, second-hand)."""
-    width = limits("cutting", 3)["line_width"].minimum
-    tolerance = limits("cutting", 5)["tolerance"].maximum
-    assert width is not None
-    assert 0.25 * INCH <= width <= 0.75 * INCH
-    assert tolerance in (0.5 * INCH, 0.25 * INCH, 5.0)
+NUMBERS = {"one and one-quarter": 1.25, "one": 1, "two": 2, "three": 3, "four": 4}
+PARTS = {"¼": "1/4", "½": "1/2"}
 
-    named = [{s.id for s in entry.sources} for entry in load().disputed]
-    assert {"dailyot", "hosmer", "jewel"} in named
-    assert {"jewel", "hs-guide", "ratcliffe-2007"} in named
+
+def numbers_in(words: str) -> set[float]:
+    """Every number of a few words: figures, fractions such as ``4 ½`` and ``1/4``, number words."""
+    for sign, fraction in PARTS.items():
+        words = words.replace(sign, fraction)
+    found = {
+        float(whole or 0) + float(over) / float(under)
+        for whole, over, under in re.findall(r"(?:(\d+) )?(\d+)/(\d+)", words)
+    }
+    plain = re.sub(r"(?:\d+ )?\d+/\d+", " ", words)
+    found |= {float(number) for number in re.findall(r"\d+(?:\.\d+)?", plain)}
+    for name, value in NUMBERS.items():
+        if re.search(rf"\b{name}\b", plain.lower()):
+            plain = re.sub(rf"\b{name}\b", " ", plain.lower())
+            found.add(float(value))
+    return found
+
+
+def rows_in(words: str) -> set[tuple[int, int]]:
+    """Length of what repeats, and how often, of every row such as ``ABABAB``."""
+    found = set()
+    for row in re.findall(r"\b[ABC]{4,}\b", words):
+        length = next(n for n in range(1, len(row) + 1) if row[:n] * (len(row) // n) == row)
+        found.add((length, len(row) // length))
+    return found
+
+
+@pytest.mark.parametrize("figure", FIGURES)
+def test_the_number_stands_in_the_words_of_the_source(figure: Mapping[str, Any]) -> None:
+    (unit,) = {"inches", "mm", "count"} & set(figure)
+    for source, words in figure["words"].items():
+        assert len(words.split()) <= 10, "a few words, as evidence"
+        if "word" in figure:
+            assert figure["word"] in words, source
+            continue
+        rows = {length if figure["limit"] == "unit_length" else n for length, n in rows_in(words)}
+        assert figure[unit] in numbers_in(words) | rows, source
+
+
+def test_numbers_are_read_out_of_words() -> None:
+    assert numbers_in("diameter of 4 ½ inches") == {4.5}
+    assert numbers_in('a 6" line within 1/4" of it') == {6.0, 0.25}
+    assert numbers_in("one and one-quarter inches") == {1.25}
+    assert numbers_in("4.2 or 5.0 mm") == {4.2, 5.0}
+    assert numbers_in("three to four pictures, someone") == {3.0, 4.0}
+    assert numbers_in("3:1") == {3.0, 1.0}
+    assert rows_in("ABABAB and ABBABBABB") == {(2, 3), (3, 3)}
+
+
+TURNED_ROUND = {("cut_length", 4), ("cut_length", 5)}
+"""Published as a least size and used as a longest cut: a misreading, still to be mended."""
+
+
+def test_what_a_source_asks_at_least_is_not_our_most() -> None:
+    """``at least`` makes a lower bound, ``within`` and ``no more than`` an upper one."""
+    turned = set()
+    for figure in LISTED["figure"]:
+        words = " ".join(figure["words"].values())
+        for skill, stage in itertools.product(figure["skills"], figure["stages"]):
+            limit = limits(skill, stage)[figure["limit"]]
+            if "at least" in words and limit.minimum is None:
+                turned.add((limit.name, stage))
+            if ("within" in words or "no more than" in words) and limit.maximum is None:
+                turned.add((limit.name, stage))
+
+    assert turned == TURNED_ROUND
+
+
+DISAGREEMENTS: list[tuple[str, int, dict[str, float]]] = [
+    # First straight line: "line about 3/4th inch wide", "at least a 1/2 inch", "¼ inch wide".
+    ("line_width", 3, {"dailyot": 0.75 * INCH, "hosmer": 0.5 * INCH, "jewel": 0.25 * INCH}),
+    # Gentle curves and large circles, "line about ½ inch wide"; a curved line "¼ inch wide".
+    ("line_width", 4, {"dailyot": 0.5 * INCH, "jewel": 0.25 * INCH}),
+    # Circle "within ½ inch"; at 3;6 "at least 3/4 of the circle is within 1 cm" (second-hand).
+    ("tolerance", 4, {"jewel": 0.5 * INCH, "ratcliffe-2007": 10.0}),
+    # Square "within ½ inch", "within 1/4\"", at 4 years "within 5 mm" (second-hand).
+    ("tolerance", 5, {"jewel": 0.5 * INCH, "hs-guide": 0.25 * INCH, "ratcliffe-2007": 5.0}),
+]
+
+
+@pytest.mark.parametrize(("name", "stage", "published"), DISAGREEMENTS)
+def test_what_sources_disagree_on_is_told_with_every_figure(
+    name: str, stage: int, published: Mapping[str, float]
+) -> None:
+    """Ours is one of the figures, or lies between the published steps before and after it."""
+    limit = limits("cutting", stage)[name]
+    ours = limit.maximum if limit.minimum is None else limit.minimum
+    assert ours is not None
+    if limit.basis == "published":
+        followed = [published[s.id] for s in limit.sources if s.id in published]
+        assert followed
+        assert followed == pytest.approx([ours] * len(followed))
+    else:
+        before, after = (limits("cutting", n)[name] for n in (stage - 1, stage + 1))
+        assert {before.basis, after.basis} == {"published"}
+        assert (after.minimum or 0.0) < ours < (before.minimum or 0.0)
+
+    told = [d.text for d in load().disputed if {s.id for s in d.sources} == set(published)]
+    for figure in published.values():
+        # In the text 3/4 in are 19 mm.
+        assert any(abs(figure - number) < 0.1 for text in told for number in numbers_in(text)), (
+            figure
+        )
 
 
 # --- the whole ladder -----------------------------------------------------------------------------
 
 EASIER_AGAIN: Mapping[tuple[str, str], tuple[int, ...]] = {
-    # The sources' circle of 6 in is longer round than their square of 3 in (JewelAutism Centre).
+    # The source's circle of 6 in is longer round than its square of 3 in.
     ("cutting", "cut_length"): (5,),
     # A strip for snips is small; then the piece is as wide as the cut is long; the picture of stage
-    # 6 is larger than the square and the triangle of stage 5, as it is with JewelAutism Centre.
+    # 6 is larger than the square and the triangle of stage 5, as in the source.
     ("cutting", "piece_size"): (2, 3, 4, 6),
     ("cutting", "neck"): (2,),
     ("cutting", "clearance"): (2,),
@@ -263,12 +365,12 @@ def test_no_limit_gets_easier_from_stage_to_stage(skill: str) -> None:
 
 
 def test_the_published_ladder_of_line_widths() -> None:
-    """Hosmer OT 2006: 1/2, then 1/4, then 1/8 in."""
+    """A school therapy blog, 2006: "at least a 1/2 inch thick", then 1/4, then 1/8 in."""
     ladder = [limits("cutting", stage)["line_width"] for stage in range(1, 7)]
     named = [
         limit.minimum
         for limit in ladder
-        if limit.kind == "published" and "hosmer" in [s.id for s in limit.sources]
+        if limit.basis == "published" and "hosmer" in [s.id for s in limit.sources]
     ]
 
     assert named == pytest.approx([0.5 * INCH, 0.5 * INCH, 0.25 * INCH, 0.125 * INCH], abs=0.03)

@@ -135,4 +135,4 @@ def test_the_limits_are_those_of_the_published_shapes(
     assert allowed.maximum == pytest.approx(tolerance)
     assert limit.maximum == pytest.approx(steering(path, 2.0 * tolerance), abs=0.005)
     assert "steering-law" in [source.id for source in limit.sources]
-    assert limit.kind == "our setting"
+    assert limit.basis == "our setting"

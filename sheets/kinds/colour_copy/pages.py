@@ -197,9 +197,9 @@ def _tiles(
 ) -> list[Mark]:
     marks: list[Mark] = list(cut_ticks(grid))
     for number, (box, place) in enumerate(zip(grid.cards, order, strict=True), start=1):
-        marks.append(Fill((rectangle(box),), Role.CHOICE, f"card-{number}", colour=WHITE))
+        marks.append(Fill((rectangle(box),), Role.CARD, f"card-{number}", colour=WHITE))
         one = task.pictures[place]
-        marks += _sample(task, options, one, box.grown(-TILE_INSET), f"card-{number}", Role.ART)
+        marks += _sample(task, options, one, box.grown(-TILE_INSET), f"card-{number}", Role.CARD)
     return marks
 
 

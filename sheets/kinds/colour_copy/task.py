@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from shapes.errors import InputError, PictureError
 from shapes.path import BBox
 from shapes.pictures.pictures import Picture, resolve
-from sheets.check.guidance import setting
 from sheets.kinds.colour_copy.areas import Areas, areas_of, share
 from sheets.kinds.options import Options, is_low
+from sheets.kinds.settings import amount, setting
 from sheets.kinds.source import Source
 from sheets.page import palette
 from sheets.page.frame import WORK_HEIGHT, WORK_WIDTH
@@ -101,7 +101,7 @@ def task(source: Source, stage: int, options: Options, _choices: object) -> Colo
 
 def _drawn_from(pictures: Sequence[Picture], stage: int, count: int) -> list[Areas]:
     """The first pictures that make a page, as many as asked for if possible; none if none do."""
-    most = int(setting("pattern", stage, "areas") or 0)
+    most = int(amount("colour-copy", stage, "areas"))
     # Two pictures of one area each stand in where no single one has several.
     numbers = (*range(count, 0, -1), *((2,) if count == 1 and stage > 0 else ()))
     fitting: dict[int, list[Areas]] = {}
@@ -111,7 +111,7 @@ def _drawn_from(pictures: Sequence[Picture], stage: int, count: int) -> list[Are
         # Those with several areas first; a picture of one area only joins others.
         some.sort(key=lambda a: len(a.regions) == 1)
         fitting[number] = _colourable(some, stage)
-    for wanted in range(int(setting("pattern", stage, "least_areas") or 2), 1, -1):
+    for wanted in range(int(setting("colour-copy", stage, "least_areas") or 2), 1, -1):
         for least in (_LEAST_SHARE, 0.0):
             for number in numbers:
                 found = [a for a in fitting[number] if share(a) >= least][:number]
@@ -123,7 +123,7 @@ def _drawn_from(pictures: Sequence[Picture], stage: int, count: int) -> list[Are
 def _of_words(words: Sequence[str], stage: int, options: Options) -> ColourCopyTask:
     most = 1 if stage == 0 else FEW_FOR_LOW_VISION if is_low(options) else MOST_PICTURES
     pictures = [resolve(word) for word in words]
-    setting("pattern", stage, "areas")
+    setting("colour-copy", stage, "areas")
     if not 1 <= len(pictures) <= most:
         raise InputError(
             f"{len(pictures)} pictures to colour do not go on this page",
@@ -145,19 +145,19 @@ def _of_words(words: Sequence[str], stage: int, options: Options) -> ColourCopyT
 def _count(stage: int, options: Options) -> int:
     if stage == 0:
         return 1
-    count = int(setting("pattern", stage, "pictures") or 1)
+    count = int(setting("colour-copy", stage, "pictures") or 1)
     return min(count, FEW_FOR_LOW_VISION) if is_low(options) else count
 
 
 def _suitable(picture: Picture, stage: int, count: int) -> Areas:
-    least = float(setting("pattern", stage, "area_width") or 0.0)
+    least = amount("colour-copy", stage, "area_width")
     found = _areas(picture, stage, count)
     if found is None:
         raise PictureError(
             f"the lines of '{picture.name}' enclose no area {least:g} mm wide to colour",
             fix="take another picture, fewer pictures, or a later stage",
         )
-    most = int(setting("pattern", stage, "areas") or 0)
+    most = int(amount("colour-copy", stage, "areas"))
     if len(found.regions) > most:
         raise PictureError(
             f"'{picture.name}' has {len(found.regions)} areas to colour, and a page of stage "
@@ -178,13 +178,13 @@ def _total(found: Sequence[Areas]) -> int:
 
 def _areas(picture: Picture, stage: int, count: int) -> Areas | None:
     """The areas of a picture as large as the page shows it; small gaps closed only if need be."""
-    least = float(setting("pattern", stage, "area_width") or 0.0)
+    least = amount("colour-copy", stage, "area_width")
     room = _tile_room() if stage == 0 else blank_room(count)
     return areas_of(picture, room.width, room.height, least)
 
 
 def _colourable(found: Sequence[Areas], stage: int) -> list[Areas]:
-    most = int(setting("pattern", stage, "colours") or 2)
+    most = int(setting("colour-copy", stage, "colours") or 2)
     fixed = random.Random(0)
     return [a for a in found if _colour_areas(a, tuple(map(str, range(most))), fixed, {})]
 
@@ -197,7 +197,7 @@ def _coloured(
 ) -> ColourCopyTask:
     rng = random.Random(f"{options.seed}:{stage}:colours")
     total = _total(found)
-    most = int(setting("pattern", stage, "colours") or 2)
+    most = int(setting("colour-copy", stage, "colours") or 2)
     if "colour-vision" in options.needs or is_low(options):
         most = min(most, 3)
     least = max(2, *(_fewest(areas) for areas in found))

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, Literal
 from shapes.affine import Affine
 from shapes.errors import FitError
 from shapes.path import BBox, Path
-from sheets.check.guidance import limits, setting
+from sheets.check.guidance import limits
+from sheets.kinds.settings import amount, setting
 from sheets.page.frame import LETTER, Frame
 
 if TYPE_CHECKING:
@@ -81,7 +82,7 @@ def ease_limits(stage: int) -> EaseLimits:
 
 def line_width(stage: int) -> float:
     """Printed width of the cutting line at a stage, in mm."""
-    return float(setting("cutting", stage, "line_width") or 0.0)
+    return amount("cutting", stage, "line_width")
 
 
 def line_offset(stage: int) -> float:

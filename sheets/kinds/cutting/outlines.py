@@ -9,7 +9,6 @@ from shapes.basic import practice
 from shapes.errors import FitError
 from shapes.path import Path
 from shapes.pictures.pictures import Picture
-from sheets.check.guidance import setting
 from sheets.kinds.cutting.fitted import (
     fit_outline,
     line_width,
@@ -22,6 +21,7 @@ from sheets.kinds.cutting.lanes import arrow, cut, lead_in, run_in, stop_bar
 from sheets.kinds.cutting.store import stored_outline
 from sheets.kinds.cutting.task import CuttingTask, Layout
 from sheets.kinds.options import Options
+from sheets.kinds.settings import setting
 from sheets.page.art import picture_at
 from sheets.page.frame import Frame
 from sheets.page.model import Mark

@@ -13,7 +13,7 @@ from collections.abc import Iterable
 
 from shapes.errors import InputError
 from shapes.pictures.pictures import resolve
-from sheets.check.guidance import check_stage, setting
+from sheets.check.guidance import check_stage
 from sheets.kinds.cutting import CuttingChoices
 from sheets.kinds.cutting.outlines import picture_page, shape_page
 from sheets.kinds.cutting.strips import curve_and_turn_page, panel_page, snip_page
@@ -28,6 +28,7 @@ from sheets.kinds.cutting.suits import (
 from sheets.kinds.cutting.task import CuttingTask, Layout, check_task
 from sheets.kinds.materials import SCISSOR_LINE, printed, scissors
 from sheets.kinds.options import Options
+from sheets.kinds.settings import setting
 from sheets.kinds.sheet import SheetBuilder
 from sheets.kinds.source import Source
 from sheets.page.frame import Frame

@@ -6,11 +6,12 @@ import itertools
 
 from shapes.errors import FitError, InputError
 from shapes.path import BBox, Path, arc_between
-from sheets.check.guidance import limits, setting
+from sheets.check.guidance import limits
 from sheets.kinds.cutting.fitted import line_width
 from sheets.kinds.cutting.lanes import across, cut, glue_box, panel, start_dots
 from sheets.kinds.cutting.task import CuttingTask, Layout
 from sheets.kinds.options import Options
+from sheets.kinds.settings import amount, setting
 from sheets.page.art import picture_in
 from sheets.page.frame import Frame, adult_cuts, straight_cuts
 from sheets.page.model import Mark, Role, Stroke
@@ -23,9 +24,9 @@ def panel_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
     stage 2 has lanes, so that both end with the same pieces.
     """
     stage = 2 if task.stage == 0 else task.stage
-    width = float(setting("cutting", stage, "panel_width") or 0.0)
+    width = amount("cutting", stage, "panel_width")
     lane = line_width(stage)
-    waste = float(setting("cutting", stage, "waste") or 0.0)
+    waste = amount("cutting", stage, "waste")
     most = int(limits("cutting", stage)["cuts_per_page"].maximum or 1)
     if task.picture is None:
         count = task.pieces or int(setting("cutting", stage, "plain_lanes") or 1)

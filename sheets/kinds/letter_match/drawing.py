@@ -1,13 +1,14 @@
 """Draws letter pages: groups to join with lines, a sort, a mat, and the cards to set on it.
 
 Every letter is a ``Text``, so that its height is measured from its type size. What is asked is a
-``target``, what it can be joined to a ``choice``; the white paper of a card is an ``answer-space``
-whose id starts with ``card``, so that it is measured as a loose piece while distances are measured
-from letter to letter: neighbours on the cutting grid share a cut.
+``target``, what it can be joined to a ``choice``; the white paper of a card is a ``card``, measured
+as a loose piece, while distances are measured from letter to letter: neighbours on the cutting grid
+share a cut.
 """
 
 from __future__ import annotations
 
+import dataclasses
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
@@ -15,9 +16,10 @@ from dataclasses import dataclass, field
 from shapes.affine import Point
 from shapes.letters.font import cap_height_mm
 from shapes.path import BBox, Path
-from sheets.check.guidance import limits, setting
+from sheets.check.guidance import limits
 from sheets.kinds.letter_match.letters import Block, Form, Target
 from sheets.kinds.options import Options, is_low
+from sheets.kinds.settings import amount
 from sheets.page.cards import CardGrid, cut_ticks, grid_in, picture_with_lines
 from sheets.page.frame import Frame, rectangle
 from sheets.page.model import BLACK, FURNITURE_GREY, WHITE, Fill, Mark, Role, Stroke, Text
@@ -72,12 +74,12 @@ def look(stage: int, options: Options, *, on_cards: bool) -> Look:
     """The sizes of a stage, larger for children who see little."""
     bounds = limits("letters", stage)
     low = is_low(options)
-    letter = float(setting("letters", stage, "letter_size") or 0.0)
+    letter = amount("letter-match", stage, "letter_size")
     if on_cards and stage <= 1:
         letter = bounds["letter_height"].minimum or letter
     return Look(
         letter=max(letter, LOW_VISION_LETTER) if low else letter,
-        picture=float(setting("letters", 1 if low else max(stage, 1), "picture_size") or 0.0),
+        picture=amount("letter-match", 1 if low else max(stage, 1), "picture_size"),
         gap=bounds["item_gap"].minimum or 0.0 if "item_gap" in bounds else 0.0,
         dot=2.5 if low else _DOT,
         dot_colour=BLACK if low else FURNITURE_GREY,
@@ -88,7 +90,7 @@ def look(stage: int, options: Options, *, on_cards: bool) -> Look:
 def card_side(stage: int, options: Options) -> float:
     """Side of the square cards in mm; those of stage 0 for children who see little."""
     shown = 0 if is_low(options) else stage
-    return float(setting("letters", shown, "card_side") or 0.0)
+    return amount("letter-match", shown, "card_side")
 
 
 # --- pages of lines -------------------------------------------------------------------------------
@@ -181,7 +183,8 @@ def _choice_row(
     ends: _Ends = {}
     for i, (choice, cell) in enumerate(zip(choices, _cells(row, len(choices)), strict=True), 1):
         x, name = cell.center[0], f"choice-{number}-{i}"
-        drawing.marks.append(_letter(choice, x, row.y0 + height.below, sizes, Role.CHOICE, name))
+        letter = _letter(choice, x, row.y0 + height.below, sizes, Role.CHOICE, name)
+        drawing.marks.append(dataclasses.replace(letter, item=number))
         ends[choice] = (name, x, row.y1, row.y0)
     return ends
 
@@ -337,9 +340,7 @@ def card_page(
     grid = grid_in(_area(frame), frame.paper, len(targets), side, side)
     drawing = Drawing()
     for i, (target, box) in enumerate(zip(targets, grid.cards, strict=True), start=1):
-        drawing.marks.append(
-            Fill((rectangle(box),), Role.ANSWER_SPACE, id=f"card-{i}", colour=WHITE)
-        )
+        drawing.marks.append(Fill((rectangle(box),), Role.CARD, id=f"card-{i}", colour=WHITE))
         inner = box.grown(-max(sizes.gap / 2.0, 6.0))
         baseline = box.center[1] - sizes.letter / 2.0
         drawing.marks.append(_target(target, _within(inner, sizes), baseline, sizes, f"target-{i}"))

@@ -14,7 +14,7 @@ from shapes.errors import InputError
 from shapes.letters.likeness import Level
 from shapes.pictures.names import name
 from shapes.pictures.pictures import Picture, resolve
-from sheets.check.guidance import check_stage, setting
+from sheets.check.guidance import check_stage
 from sheets.kinds.letter_match import LetterMatchChoices
 from sheets.kinds.letter_match.letters import (
     FORMS,
@@ -38,6 +38,7 @@ from sheets.kinds.letter_match.words import (
     usable,
 )
 from sheets.kinds.options import Options
+from sheets.kinds.settings import setting
 from sheets.kinds.source import Source
 
 TITLES = {
@@ -238,7 +239,7 @@ def _chosen_form(stage: int, form: str | None, turned: bool) -> Form:
         )
     if form is None and turned:
         return "small"
-    return cast(Form, form or setting("letters", stage, "form"))
+    return cast(Form, form or setting("letter-match", stage, "form"))
 
 
 def _chosen_layout(stage: int, layout: str | None) -> Layout:
@@ -272,7 +273,7 @@ class _Source:
         """The blocks of a form, and the level at which the other letters were chosen."""
         stage, language = self.stage, self.options.language
         counts = _counts(stage, form, self.layout, self.options.needs)
-        level = cast(Level, setting("letters", stage, "likeness"))
+        level = cast(Level, setting("letter-match", stage, "likeness"))
         rng = random.Random(f"{self.options.seed}:{stage}:letters:{form}:{self.layout}")
         if form == "sort":
             block = sort_block(self.words, counts, level, language, rng, self.asked)
@@ -312,11 +313,13 @@ def _counts(stage: int, form: Form, layout: Layout, needs: Sequence[str]) -> Cou
     """How much a page asks; with low vision at most four targets and choices in all."""
     low = "low-vision" in needs
     if form == "sort":
-        bins = 2 if low else int(setting("letters", stage, "bins") or 2)
-        each = 1 if low else int(setting("letters", stage, "each") or 2)
+        bins = 2 if low else int(setting("letter-match", stage, "bins") or 2)
+        each = 1 if low else int(setting("letter-match", stage, "each") or 2)
         return Counts(1, bins * each, bins)
-    answers = 2 if low else int(setting("letters", stage, "answers") or 2)
+    answers = 2 if low else int(setting("letter-match", stage, "answers") or 2)
     if layout == "cards":
         return Counts(1, answers, answers)
-    blocks = 1 if low else int(setting("letters", stage, "blocks") or 1)
-    return Counts(blocks, min(answers, int(setting("letters", stage, "targets") or 2)), answers)
+    blocks = 1 if low else int(setting("letter-match", stage, "blocks") or 1)
+    return Counts(
+        blocks, min(answers, int(setting("letter-match", stage, "targets") or 2)), answers
+    )

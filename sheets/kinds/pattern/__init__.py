@@ -16,7 +16,9 @@ COLOUR_COPY = "colour-copy"
 class PatternChoices:
     """What only a pattern sheet is told."""
 
-    form: str | None = choice("A form of the stage, such as fix, copy or extend; or colour-copy.")
+    form: str | None = choice(
+        "A form of the stage, such as mend, copy or carry-on; or colour-copy."
+    )
     unit: int | None = choice("Which pattern of the theme.")
     answer: str | None = choice("boxes to fill, or tiles to lay.", option="as")
     model: str = choice("Where the model lies: above or below.", "above")

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from shapes.path import BBox
 from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low, least_line
 from sheets.kinds.pattern.cells import cell_mark
-from sheets.kinds.pattern.layout import Layout, Slot, tile_side
+from sheets.kinds.pattern.layout import Layout, Slot, tile_side, wall
 from sheets.kinds.pattern.section import Cell
 from sheets.kinds.pattern.task import PatternTask
 from sheets.kinds.sheet import UNDER_TITLE
@@ -17,7 +17,6 @@ from sheets.page.frame import Frame, rectangle
 from sheets.page.model import FURNITURE_GREY, WHITE, Fill, Mark, Role, Stroke
 from sheets.page.palette import Hatch, colours, hatches
 
-_WALL = 0.9
 _PRINTED_WALL = 0.5
 _TILE_INSET = 3.0
 
@@ -47,9 +46,17 @@ def row_marks(
         shown = row.cells[slot.place] if slot.kind == "model" else row.printed(slot.place)
         lay = task.form == "lay"
         if slot.kind == "empty":
-            wall = max(_WALL, least_line(options))
-            edge = (rectangle(slot.box),)
-            empty.append(Stroke(edge, wall, Role.ANSWER_SPACE, id=_slot_id(slot), join="miter"))
+            edge, name = (rectangle(slot.box),), _slot_id(slot)
+            empty.append(
+                Stroke(
+                    edge,
+                    wall(options),
+                    Role.ANSWER_SPACE,
+                    id=name,
+                    join="miter",
+                    item=slot.row + 1,
+                )
+            )
             shown = row.cells[slot.place] if lay or solved else None
         else:
             printed.append(
@@ -129,12 +136,12 @@ def tile_marks(
     marks: list[Mark] = list(cut_ticks(grid))
     for number, (box, cell) in enumerate(zip(grid.cards, tiles, strict=True), start=1):
         name = f"card-{number}"
-        marks.append(Fill((rectangle(box),), Role.CHOICE, name, colour=WHITE))
+        marks.append(Fill((rectangle(box),), Role.CARD, name, colour=WHITE))
         marks.append(
             cell_mark(
                 cell,
                 box.grown(-_TILE_INSET),
-                role=Role.CHOICE,
+                role=Role.CARD,
                 id=name,
                 hatches=_hatches(task),
                 bold=least_line(options),

@@ -14,15 +14,19 @@ from typing import Literal
 
 from shapes.errors import FitError
 from shapes.path import BBox, Path
-from sheets.check.guidance import limits, setting
+from sheets.check.guidance import limits
 from sheets.kinds.options import Options, is_low
 from sheets.kinds.pattern.rows import Row
 from sheets.kinds.pattern.task import PatternTask
+from sheets.kinds.settings import amount
 from sheets.page.model import FURNITURE_GREY, Mark, Role, Stroke
 
 ROOM_FOR_TILE = 3.0
 """A place is wider than its tile by this."""
 MOUTHED_TILE = 38.0
+BOLD = 2.0
+"""Least line for low vision."""
+_WALL = 0.9
 _BESIDE_MODEL = 4.0
 _BETWEEN_LINES = 9.0
 _BETWEEN_ROWS = 14.0
@@ -61,8 +65,13 @@ class Layout:
 
 def tile_side(task: PatternTask, options: Options) -> float:
     """Side of the square tiles in mm: wider than the small-parts cylinder."""
-    side = float(setting("pattern", task.stage, "tile") or 0.0)
+    side = amount("pattern", task.stage, "tile")
     return max(side, MOUTHED_TILE) if "mouths-objects" in options.needs else side
+
+
+def wall(options: Options) -> float:
+    """Width of the line round an empty place, in mm; half of it lies inside the place."""
+    return max(_WALL, BOLD) if "low-vision" in options.needs else _WALL
 
 
 def lay_out(task: PatternTask, area: BBox, options: Options) -> Layout:
@@ -147,9 +156,11 @@ class _Plan:
 def _plan(task: PatternTask, row: Row, width: float, options: Options) -> _Plan:
     """As few lines as leave the places large enough."""
     copied = task.form in ("copy", "match")
-    most = float(setting("pattern", task.stage, "cell") or 0.0)
+    most = amount("pattern", task.stage, "cell")
     bound = limits("pattern", task.stage).get("cell_size")
-    least = _LEAST_BOX if bound is None else bound.minimum or _LEAST_BOX
+    # The limit is of what the line leaves free.
+    least = (bound.minimum if bound is not None else None) or _LEAST_BOX
+    least += wall(options)
     tile = tile_side(task, options) + ROOM_FOR_TILE if task.answer == "tiles" else None
     if is_low(options):
         least, most = max(least, 28.0), max(most, 44.0)

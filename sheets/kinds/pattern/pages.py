@@ -28,10 +28,10 @@ __all__ = ["draw", "drawn", "task"]
 _SAY = {
     "lay": "Lay each tile on the one like it.",
     "match": "Make the same row, thing by thing.",
-    "fix": "Say the row aloud; which thing is missing?",
+    "mend": "Say the row aloud; which thing is missing?",
     "odd": "Say the row aloud; one thing is wrong: draw a ring round it.",
     "copy": "Make the same row.",
-    "extend": "Say the row aloud; how does it go on?",
+    "carry-on": "Say the row aloud; how does it go on?",
     "unit": "Say the row aloud; draw a ring round the part that comes again and again.",
 }
 
@@ -76,7 +76,7 @@ def drawn(task: PatternTask, options: Options) -> tuple[tuple[tuple[Mark, ...], 
 
 def _how(task: PatternTask, tiles: Sequence[Cell]) -> str:
     """What the answers are made with, for the adult."""
-    if task.form not in ("match", "fix", "copy", "extend"):
+    if task.form not in ("match", "mend", "copy", "carry-on"):
         return ""
     if tiles:
         return " The tiles are on a page of their own."
@@ -160,7 +160,7 @@ def _also(task: PatternTask) -> list[str]:
         return [
             f"Also accept: {alone if told_by_colour else ''}another sign of its own for each thing."
         ]
-    if task.form == "extend":
+    if task.form == "carry-on":
         return ["Also accept: going on further with the tiles that are left."]
     return []
 

@@ -10,12 +10,13 @@ from functools import cache
 from typing import Literal, get_args
 
 from shapes.errors import InputError
-from sheets.check.guidance import limits, setting
+from sheets.check.guidance import limits
 from sheets.kinds.options import MOST_FOR_LOW_VISION
 from sheets.kinds.pattern.section import Cell, PatternUnit
+from sheets.kinds.settings import setting
 from sheets.page import palette
 
-Form = Literal["lay", "match", "fix", "odd", "copy", "extend", "unit"]
+Form = Literal["lay", "match", "mend", "odd", "copy", "carry-on", "unit"]
 FORMS: tuple[Form, ...] = get_args(Form)
 
 SINGLE_ROW = 3
@@ -148,10 +149,10 @@ def make_row(
         most = int(limits("pattern", stage)["cells_to_fill"].maximum or length)
         kept = {(shown + i) % length for i in range(max(1, length - most))}
         return Row(cells, length, empty=tuple(i for i in range(length) if i not in kept))
-    name = "units_to_mend" if form == "fix" else "units_in_row"
+    name = "units_to_mend" if form == "mend" else "units_in_row"
     units = int(setting("pattern", stage, name) or 3)
     whole = cells * units
-    if form == "fix":
+    if form == "mend":
         return Row(whole, length, empty=(rng.randrange(1, len(whole) - 1),))
     if form == "odd":
         shape = PatternUnit(cells).form
@@ -159,7 +160,7 @@ def make_row(
         at = rng.choice(sorted({place for place, _ in wrong}))
         letter = rng.choice([letter for place, letter in wrong if place == at])
         return Row(whole, length, odd=(at, cells[shape.index(letter)]))
-    if form == "extend":
+    if form == "carry-on":
         row = whole + cells
         return Row(row, length, empty=tuple(range(len(whole), len(row))))
     if form == "copy":

@@ -9,7 +9,6 @@ from typing import Literal, cast, get_args
 
 from shapes.errors import InputError
 from shapes.pictures.pictures import Picture
-from sheets.check.guidance import setting
 from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
 from sheets.kinds.pattern import COLOUR_COPY, PatternChoices
 from sheets.kinds.pattern.rows import (
@@ -24,6 +23,7 @@ from sheets.kinds.pattern.rows import (
     single_row,
 )
 from sheets.kinds.pattern.section import PATTERNS, SHAPES, Cell, PatternUnit
+from sheets.kinds.settings import setting
 from sheets.kinds.source import Source, step_of
 from sheets.page import palette
 from sheets.theme.theme import Step, Theme
@@ -255,7 +255,7 @@ def _refuse(form: Form, answer: str | None, model: str, *, low: bool) -> None:
         raise InputError(
             f"finding the odd one shows more than {MOST_FOR_LOW_VISION} things at once",
             where="`form` odd",
-            fix="use `form` fix on a page for low vision",
+            fix="use `form` mend on a page for low vision",
         )
 
 

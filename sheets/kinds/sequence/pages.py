@@ -18,7 +18,6 @@ from dataclasses import dataclass
 from shapes.errors import FitError
 from shapes.letters.font import cap_height_mm
 from shapes.path import BBox
-from sheets.check.guidance import setting
 from sheets.kinds.materials import (
     GLUE,
     POUCH,
@@ -41,6 +40,7 @@ from sheets.kinds.sequence.backs import (
 from sheets.kinds.sequence.key import key_notes, listed, words_of
 from sheets.kinds.sequence.order import Order, draw_order
 from sheets.kinds.sequence.task import CARD_INSET, SequenceTask, card_size, check_task, task
+from sheets.kinds.settings import setting
 from sheets.kinds.sheet import SheetBuilder
 from sheets.page.art import LINE_MM
 from sheets.page.cards import (
@@ -220,7 +220,7 @@ def _card_marks(
             box,
             task.steps[step].picture,
             id=f"card-{k}",
-            role=Role.ART if numbered else Role.CHOICE,
+            role=Role.ART if numbered else Role.CARD,
             captions=task.captions[step] if task.captions else (),
             inset=CARD_INSET,
             line_mm=LINE_MM,

@@ -10,11 +10,11 @@ from typing import Literal
 from shapes.errors import InputError
 from shapes.letters.font import MM_PER_PT
 from shapes.pictures.pictures import Picture
-from sheets.check.guidance import setting
 from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
 from sheets.kinds.sequence import SequenceChoices
 from sheets.kinds.sequence.backs import Backs
 from sheets.kinds.sequence.section import SEQUENCES, Sequence
+from sheets.kinds.settings import amount, setting
 from sheets.kinds.source import Source, step_of
 from sheets.kinds.toolkit import one_of
 from sheets.page.cards import CAPTION_LEADING, CAPTION_PT, fit_caption
@@ -76,8 +76,7 @@ def card_size(stage: int, options: Options, captions: int = 0) -> tuple[float, f
     # A page for low vision has at most four cards, which need not be as small as those of six.
     stage = min(stage, 4) if is_low(options) else stage
     width, height, more = (
-        float(setting("sequence", stage, name) or 0.0)
-        for name in ("card_width", "card_height", "glue_allowance")
+        amount("sequence", stage, name) for name in ("card_width", "card_height", "glue_allowance")
     )
     if captions:
         words = captions * CAPTION_PT * MM_PER_PT * CAPTION_LEADING

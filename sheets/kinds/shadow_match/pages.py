@@ -150,10 +150,9 @@ def card_marks(layout: Layout, options: Options) -> list[Mark]:
     for k, (box, step) in enumerate(zip(layout.grid.cards, layout.cards, strict=True), start=1):
         name = f"card-{k}"
         lines, area = _drawn(step, box, 0, options)
-        # Art, not choices side by side: until the cards are cut apart there is no gap to measure.
-        marks += face(box, None, id=name, role=Role.ART)
-        marks.append(Fill(area, Role.ART, name, colour=LANE_TINT))
-        marks.append(dataclasses.replace(lines, id=name))
+        marks += face(box, None, id=name)
+        marks.append(Fill(area, Role.CARD, name, colour=LANE_TINT))
+        marks.append(dataclasses.replace(lines, id=name, role=Role.CARD))
     return marks
 
 

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 from shapes.errors import FitError
 from shapes.path import BBox
-from sheets.check.guidance import limits, setting
+from sheets.check.guidance import limits
 from sheets.kinds.options import Options, is_low
+from sheets.kinds.settings import amount
 from sheets.kinds.shadow_match.task import ShadowTask
 from sheets.page.cards import LAMINATE_GUTTER, TICK_ROOM, CardGrid, grid_in
 from sheets.page.frame import WORK_HEIGHT, WORK_WIDTH, Frame
@@ -76,7 +77,7 @@ def lay_out(task: ShadowTask, options: Options) -> Layout:
     shadows = rng.sample(task.shadows, len(task.shadows))
     cards = rng.sample(task.cards, len(task.cards))
     turns = [0] * len(shadows)
-    count = min(int(setting("matching", task.stage, "turned_shadows") or 0), len(shadows))
+    count = min(int(amount("shadow-match", task.stage, "turned_shadows")), len(shadows))
     for i in rng.sample(range(len(shadows)), count):
         turns[i] = rng.choice((90, 180, 270))
     boxes = _board(work, len(shadows), side, _gap(task.stage, options))
@@ -98,7 +99,7 @@ def card_side(task: ShadowTask, options: Options) -> float:
     """
     # A page for low vision has so few cards that they need not be small.
     stage = min(task.stage, 3) if is_low(options) else task.stage
-    wanted = float(setting("matching", stage, "card_side") or 0.0)
+    wanted = amount("shadow-match", stage, "card_side")
     rows = _ROWS[len(task.shadows)]
     gap = _gap(task.stage, options)
     columns = max(rows)

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING
 
 from shapes.errors import InputError
 from shapes.pictures.pictures import Picture, resolve
-from sheets.check.guidance import setting
 from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
+from sheets.kinds.settings import amount, setting
 from sheets.kinds.shadow_match import ShadowMatchChoices
 from sheets.kinds.source import Source
 from sheets.theme.theme import Step
@@ -89,8 +89,8 @@ def task(source: Source, stage: int, options: Options, choices: ShadowMatchChoic
         return _of_words(source.words, stage, options, choices.laminate)
     theme = source.theme
     pool = [Step(word.text, word.picture) for word in theme.words]
-    most = float(setting("matching", stage, "most_alike") or 0.0)
-    least = float(setting("matching", stage, "least_alike") or 0.0)
+    most = amount("shadow-match", stage, "most_alike")
+    least = amount("shadow-match", stage, "least_alike")
     rng = random.Random(f"{options.seed}:{stage}:shadow words")
     counts = _counts(stage, options)
     chosen = _draw(pool, sum(counts), (least, most), is_turned(stage), rng)
@@ -132,7 +132,7 @@ Counts = tuple[int, int, int]
 
 def _counts(stage: int, options: Options) -> Counts:
     names = ("pairs", "cards_left_over", "shadows_left_over")
-    pairs, cards, shadows = (int(setting("matching", stage, name) or 0) for name in names)
+    pairs, cards, shadows = (int(amount("shadow-match", stage, name)) for name in names)
     if is_low(options):
         pairs = min(pairs, MOST_FOR_LOW_VISION - max(cards, shadows))
     return pairs, cards, shadows
@@ -199,7 +199,7 @@ def _draw(
 
 
 def is_turned(stage: int) -> bool:
-    return bool(setting("matching", stage, "turned_shadows"))
+    return bool(setting("shadow-match", stage, "turned_shadows"))
 
 
 # --- likeness -------------------------------------------------------------------------------------
@@ -256,7 +256,7 @@ def check_task(task: ShadowTask, options: Options) -> None:
     Raises:
         InputError: unknown stage, too few or too many pictures, one picture twice, near-twins.
     """
-    setting("matching", task.stage, "pairs")  # refuses a stage that does not exist
+    setting("shadow-match", task.stage, "pairs")  # refuses a stage that does not exist
     most = MOST_FOR_LOW_VISION if is_low(options) else MOST
     for what, steps in (("shadows", task.shadows), ("cards", task.cards)):
         if not FEWEST <= len(steps) <= most:

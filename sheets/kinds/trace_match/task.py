@@ -17,8 +17,8 @@ from functools import cache
 from shapes.errors import InputError
 from shapes.objects import Footprint, footprint, near_twins
 from shapes.pictures.pictures import Picture
-from sheets.check.guidance import setting
 from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
+from sheets.kinds.settings import amount, setting
 from sheets.kinds.source import Source
 from sheets.kinds.trace_match import TraceMatchChoices
 from sheets.kinds.trace_match.room import difference, fits, gap_mm, least_difference, least_size
@@ -127,7 +127,7 @@ def of_things(
     found = tuple(parse_thing(thing) if isinstance(thing, str) else thing for thing in things)
     task = TraceMatchTask(stage, found, title, badge=badge)
     check_task(task, options)
-    wanted = int(setting("matching", stage, "outlines_left_over") or 0)
+    wanted = int(amount("trace-match", stage, "outlines_left_over"))
     if is_low(options):
         wanted = min(wanted, MOST_FOR_LOW_VISION - len(found))
     rng = random.Random(f"{options.seed}:{stage}:things")
@@ -146,7 +146,7 @@ def check_task(task: TraceMatchTask, options: Options) -> None:
         InputError: unknown stage, too few or too many things, near-twins, or a small part for a
             child who mouths things.
     """
-    setting("matching", task.stage, "things")  # refuses a stage that does not exist
+    setting("trace-match", task.stage, "things")  # refuses a stage that does not exist
     low_vision = is_low(options)
     most = MOST_FOR_LOW_VISION if low_vision else MOST_BOXES
     if len(task.things) < FEWEST or len(task.outlines) > most:
@@ -225,10 +225,10 @@ def _core(options: Options) -> Options:
 
 def _counts(stage: int, options: Options) -> Iterator[tuple[int, int]]:
     """Numbers of things and of outlines left over, the most outlines first."""
-    most = int(setting("matching", stage, "things") or FEWEST)
-    fewest = int(setting("matching", stage, "least_things") or FEWEST)
-    spare = int(setting("matching", stage, "outlines_left_over") or 0)
-    least_spare = int(setting("matching", stage, "least_left_over") or 0)
+    most = int(setting("trace-match", stage, "things") or FEWEST)
+    fewest = int(setting("trace-match", stage, "least_things") or FEWEST)
+    spare = int(amount("trace-match", stage, "outlines_left_over"))
+    least_spare = int(amount("trace-match", stage, "least_left_over"))
     room = MOST_FOR_LOW_VISION if is_low(options) else MOST_BOXES
     wanted = [
         (things, left)
