@@ -340,7 +340,7 @@ def _setting(entry: Mapping[str, Any], known: Mapping[str, Source]) -> Setting:
         name=entry["name"],
         unit=entry["unit"],
         by_stage=MappingProxyType(by_stage),
-        basis=_basis(entry["kind"], entry.get("sources", ()), where),
+        basis=_basis(entry["basis"], entry.get("sources", ()), where),
         sources=_named(entry.get("sources", ()), known, where),
         note=entry["note"],
     )
