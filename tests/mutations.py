@@ -246,6 +246,7 @@ COUNTS = {
     "items_per_page",
     "pictures",
     "cells_to_fill",
+    "areas",
 }
 # How far from a limit the nearest page is built: more than what the check lets pass.
 STEP = {"interior_angle": 0.8, "line_contrast": 0.02, "bar_length": 0.01, "text_size": 0.5}

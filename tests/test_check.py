@@ -5,6 +5,7 @@ The pages are built in ``tests/mutations.py``, which also prints the table of wh
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import math
 import subprocess
@@ -377,7 +378,7 @@ def test_summary_counts_what_does_not_fit_on_the_line() -> None:
 
 
 def test_summary_of_another_skill_and_of_nothing() -> None:
-    cards = page(*(box(60, 60, Role.CHOICE, f"choice-{i}", 100.0 + 80 * i) for i in range(2)))
+    cards = page(*(box(60, 60, Role.CARD, f"card-{i}", 100.0 + 80 * i) for i in range(2)))
 
     assert summary_line(check_page(cards, "sequence", 2), "sequence") == (
         "Cards 60 mm, pictures 2: within the guidance used (sources: tablework guidance sequence)."
@@ -417,7 +418,9 @@ def test_unknown_skill_and_stage() -> None:
 
 def test_choices_are_counted_for_each_item() -> None:
     marks = [
-        box(40, 40, Role.CHOICE, f"choice-{item}-{n}", 50.0 + 80 * n, 100.0 * item)
+        dataclasses.replace(
+            box(40, 40, Role.CHOICE, f"choice-{item}-{n}", 50.0 + 80 * n, 100.0 * item), item=item
+        )
         for item, count in ((1, 2), (2, 3))
         for n in range(count)
     ]
@@ -428,8 +431,8 @@ def test_choices_are_counted_for_each_item() -> None:
 
 
 def test_marks_of_one_id_are_one_thing() -> None:
-    frame = Stroke((Path.circle((320, 320), 24),), 1.0, Role.CHOICE, id="choice-1")
-    inner = box(40, 40, Role.CHOICE, "choice-1")
+    frame = Stroke((Path.circle((320, 320), 24),), 1.0, Role.CARD, id="card-1")
+    inner = box(40, 40, Role.CARD, "card-1")
 
     findings = check_page(page(frame, inner), "sequence", 3)
 
@@ -439,7 +442,7 @@ def test_marks_of_one_id_are_one_thing() -> None:
 
 def test_a_choice_printed_on_a_letter_page_is_not_loose_unless_it_is_a_card() -> None:
     printed = page(box(20, 45, Role.CHOICE, "choice-1-1"))
-    card = page(box(20, 45, Role.CHOICE, "card-1-1"))
+    card = page(box(20, 45, Role.CARD, "card-1"))
 
     assert limit_findings(check_page(printed, "letters", 5), "loose piece width") == []
     assert limit_findings(check_page(card, "letters", 5), "loose piece width")[0].outside

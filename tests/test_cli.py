@@ -180,7 +180,7 @@ BAD = [
     (["cutting", "duck", "--bar-measures", "9"], "--bar-measures: a 100 mm bar that measures 9 mm"),
     (["trace-match"], "neither a theme nor words or things given; give a --theme"),
     (["trace-match", "duck", "--thing", "can211"], "--thing: both words and things given"),
-    (["letter-match"], "neither a theme nor words given; give a --theme"),
+    (["letter-match"], "no letters and no words with a name in this language; give letters"),
     (["sequence", "egg", "duck", "--theme", "reedy-pond"], "--theme: both a theme and words given"),
     (
         ["sequence", "egg", "duck", "--sequence", "2"],

@@ -327,14 +327,24 @@ def test_settings_that_are_words_or_missing() -> None:
     assert setting("letter-match", 3, "line_width") is None
 
 
-@pytest.mark.parametrize("call", [limits, lambda skill, stage: setting(skill, stage, "stock")])
-def test_unknown_skill_and_stage(call: Any) -> None:
+@pytest.mark.parametrize(
+    ("call", "message"),
+    [
+        (
+            limits,
+            "`skill`: skill 'glueing' is not known; use one of cutting, matching, letters, "
+            "sequence, pattern, sorting",
+        ),
+        (
+            lambda kind, stage: setting(kind, stage, "stock"),
+            f"kind 'glueing' is not known; use one of: {', '.join(KINDS)}",
+        ),
+    ],
+)
+def test_unknown_skill_or_kind_and_stage(call: Any, message: str) -> None:
     with pytest.raises(InputError) as caught:
         call("glueing", 1)
-    assert str(caught.value) == (
-        "`skill`: skill 'glueing' is not known; "
-        "use one of cutting, matching, letters, sequence, pattern"
-    )
+    assert str(caught.value) == message
     with pytest.raises(InputError) as caught:
         call("cutting", 7)
     assert str(caught.value) == "`stage`: stage 7 does not exist; use a whole number, 0 to 6"

@@ -233,8 +233,8 @@ def test_a_stage_no_harder_than_the_one_before_is_said_with_harder_pictures() ->
         ),
         (
             CuttingTask(4, pieces=3),
-            "`pieces`: the plain page of stage 4 has one curve and one turn; leave it out, or add "
-            "--shape arc, --shape corner or --shape circle",
+            "`pieces`: the plain page of stage 4 has one curve and one turn; leave it out, or "
+            "take `shape` arc, corner or circle",
         ),
         (
             CuttingTask(3, find("duck"), pieces=9),

@@ -241,7 +241,7 @@ def test_letters_and_words_from_the_command_line() -> None:
         (
             2,
             {"form": "sort"},
-            "`form` sort: a first-letter sort has more pictures than this stage shows; use --stage "
+            "`form` sort: a first-letter sort has more pictures than this stage shows; use `stage` "
             "3 or higher, or `form` first",
         ),
         (

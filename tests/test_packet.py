@@ -725,7 +725,7 @@ def test_a_theme_without_a_sequence_gets_the_other_kinds() -> None:
 
 
 def test_a_language_without_words_still_gets_the_letters() -> None:
-    made = packet_of(change=("Pip,Pp,R,2,2,1,2,1,,", "Pip,Pp,R,2,2,1,2,1,,pl"), only=("Pp",))
+    made = packet_of(change=("Pip,Pp,R,2,2,1,2,1,2,,", "Pip,Pp,R,2,2,1,2,1,2,,pl"), only=("Pp",))
 
     assert made.plan.remarks == ()
 
@@ -742,7 +742,7 @@ def test_a_page_that_cannot_be_made_in_a_language_is_made_in_the_main_one(
         return real(source, stage, options, choices)
 
     monkeypatch.setattr(code, "task", needs_words)
-    made = packet_of(change=("Pip,Pp,R,2,2,1,2,1,,", "Pip,Pp,R,2,2,1,2,1,,pl"), only=("Pp",))
+    made = packet_of(change=("Pip,Pp,R,2,2,1,2,1,2,,", "Pip,Pp,R,2,2,1,2,1,2,,pl"), only=("Pp",))
 
     assert made.plan.remarks == (
         'Pp letter-match: the theme has no words for it in "pl"; made in en',

@@ -57,7 +57,7 @@ def test_the_theme_pattern_that_is_asked_for() -> None:
             "another stage",
         ),
         (3, {"answer": "sand"}, "`as`: answer 'sand' is not known; use one of: tiles, boxes"),
-        (0, {"answer": "boxes"}, "`as`: stage 0 has tiles an adult has cut, no boxes; use --as "
+        (0, {"answer": "boxes"}, "`as`: stage 0 has tiles an adult has cut, no boxes; use `as` "
          "tiles"),
         (4, {"form": "unit", "answer": "tiles"}, "`as`: a ring is drawn on a page of form 'unit'; "
          "leave it out"),

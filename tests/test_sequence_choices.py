@@ -268,7 +268,7 @@ def test_bad_input_from_a_theme(puddle: Theme) -> None:
     with pytest.raises(InputError) as caught:
         from_theme(puddle, 3, Options(), steps=5, sequence="2")
     assert str(caught.value) == (
-        '--steps: 5 steps are not to be had from the 4 of "Rain to flower"; use 2 to 4'
+        '`steps`: 5 steps are not to be had from the 4 of "Rain to flower"; use 2 to 4'
     )
 
 

@@ -480,7 +480,7 @@ def test_given_words_make_a_page_with_a_title_of_their_own() -> None:
     options = Options(seed=1)
     sheet = make(from_words(["duck", "fish"], 1, options), options)
     assert sheet.title == "Which shadow?"
-    assert make(from_words(["duck", "fish"], 1, options, title="Pond"), options).title == "Pond"
+    assert make(from_words(["duck", "fish"], 1, options), Options(title="Pond")).title == "Pond"
 
 
 @pytest.mark.parametrize(

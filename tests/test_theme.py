@@ -136,7 +136,7 @@ def test_builtin_sequence_patterns_objects_letters_and_plan(name: str) -> None:
         "monday", "tuesday", "wednesday", "thursday", "friday",
     ]  # fmt: skip
     assert {kind for day in found.plan for kind in day.kinds} == {
-        "cutting", "trace-match", "letter-match", "sequence", "pattern",
+        "cutting", "trace-match", "letter-match", "sequence", "pattern", "sort-mat",
     }  # fmt: skip
 
 
@@ -151,7 +151,7 @@ def test_builtin_themes_have_no_warnings_and_a_spanish_name_each(name: str) -> N
 
 
 def test_sort_of_the_pond() -> None:
-    (sort,) = theme.load("reedy-pond").rows(SORTS)
+    sort, _ = theme.load("reedy-pond").rows(SORTS)
 
     assert [(name, [step.word for step in steps]) for name, steps in sort.bins.items()] == [
         ("animal", ["duck", "frog", "fish", "turtle", "snail", "swan", "beaver", "otter"]),
@@ -421,9 +421,9 @@ def test_all_problems_come_at_once_with_their_places() -> None:
         "pond.toml line 22, patterns 1 \"unit\": no colour 'reed'; did you mean red?",
         'pond.toml line 22, patterns 1 "unit": no word "frogg" in the theme; did you mean frog? or '
         'write it with its picture, such as "egg:1F95A"',
+        'pond.toml line 24, sorts 1 "title": empty; write a word',
         'pond.toml line 25, sorts 1 "bins": give two bins or more, such as { animal = [...], plant '
         "= [...] }",
-        'pond.toml line 24, sorts 1 "title": empty; write a word',
         "pond.toml line 27, objects \"trace\": no object called 'can301' in the library; did you "
         "mean can401 or can307 or can303?",
         "pond.toml line 27, objects \"trace\": measured object 'tub' needs either a diameter or a "

@@ -34,7 +34,7 @@ def test_objects_where_the_theme_has_them_shadows_on_request_and_for_words() -> 
 
 
 def test_given_things_replace_the_themes_and_keep_its_title_and_picture() -> None:
-    task = from_theme(load("reedy-pond"), 2, Options(), things=["can211", "A6"])
+    task = from_theme(load("reedy-pond"), 2, Options(), thing=("can211", "A6"))
     assert isinstance(task, TraceMatchTask)
     assert [thing.name for thing in task.things] == ["small food can", "A6 card"]
     assert (task.title, task.badge) == ("Reedy Pond", load("reedy-pond").words[0].picture)
@@ -264,7 +264,7 @@ def test_a_theme_without_a_set_for_the_stage_says_why(
 
 def test_things_on_a_shadow_page_are_refused() -> None:
     with pytest.raises(InputError) as caught:
-        from_theme(load("reedy-pond"), 3, Options(), form="shadow", things=["can211"])
+        from_theme(load("reedy-pond"), 3, Options(), form="shadow", thing=("can211",))
     assert str(caught.value) == (
         "`thing`: things have no place on a shadow page; give only one of both"
     )

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from shapes.errors import worded
 from sheets import desk
+from sheets.check.guidance import check_stage
 from sheets.kinds.options import Options
 from sheets.page.frame import paper as paper_called
 
@@ -72,6 +73,7 @@ def report_sheet(
 
 def report_check(file: Path, skill: str, stage: int, *, as_json: bool) -> int:
     """Audit an SVG; 0 within guidance, 1 outside."""
+    check_stage(stage)
     found = desk.check_drawing(desk.read_bytes(file), str(file), skill, stage)
     if as_json:
         from sheets.check.check import as_rows

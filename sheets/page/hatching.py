@@ -22,7 +22,8 @@ Ring = Sequence[Point]
 _Edge = tuple[Point, Point]
 
 _SHORTEST_MM = 0.3  # a hatch line shorter than this prints as a speck
-_NUDGES_MM = (0.0, 1e-5, -1.7e-5)
+_ON_EDGE = 1e-9
+"""Share of a part of a line within which a crossing is taken to lie on its corner."""
 
 
 def hatch_lines(rings: Sequence[Ring], kind: Hatch, spacing_mm: float) -> list[Path]:
@@ -99,27 +100,22 @@ def _lines(kind: Hatch, middle: Point, reach: float, spacing: float) -> Iterator
 
 def _clipped(edges: Sequence[_Edge], line: list[Point]) -> list[Path]:
     """The parts of an open line inside that are long enough to print, from left to right."""
-    for nudge in _NUDGES_MM:
-        pieces = _pieces(edges, [(x, y + nudge) for x, y in line] if nudge else line)
-        if pieces is not None:
-            kept = [piece for piece in pieces if _length(piece) >= _SHORTEST_MM]
-            return [Path.from_points(piece) for piece in sorted(kept)]
-    return []
+    kept = [piece for piece in _pieces(edges, line) if _length(piece) >= _SHORTEST_MM]
+    return [Path.from_points(piece) for piece in sorted(kept)]
 
 
-def _pieces(edges: Sequence[_Edge], line: Sequence[Point]) -> list[list[Point]] | None:
-    """The parts inside of a line that begins outside.
-
-    None if it seems to end inside, as happens when one of its corners lies on an edge.
-    """
+def _pieces(edges: Sequence[_Edge], line: Sequence[Point]) -> list[list[Point]]:
+    """The parts inside of a line that begins outside."""
     heights = [y for _, y in line]
     near = _between(edges, min(heights), max(heights))
     pieces: list[list[Point]] = []
     inside = False
     for a, b in itertools.pairwise(line):
-        crossings = (share for edge in near if (share := _crossing(a, b, edge)) is not None)
-        for share in sorted(crossings):
-            at = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+        crossings = [share for edge in near if (share := _crossing(a, b, edge)) is not None]
+        if any(min(abs(share), abs(share - 1.0)) < _ON_EDGE for share in crossings):
+            return _pieces_by_middles(near, line)
+        for share in sorted(share for share in crossings if 0.0 <= share < 1.0):
+            at = _along(a, b, share)
             if inside:
                 pieces[-1].append(at)
             else:
@@ -127,11 +123,34 @@ def _pieces(edges: Sequence[_Edge], line: Sequence[Point]) -> list[list[Point]] 
             inside = not inside
         if inside:
             pieces[-1].append(b)
-    return None if inside else pieces
+    return _pieces_by_middles(near, line) if inside else pieces
+
+
+def _pieces_by_middles(near: Sequence[_Edge], line: Sequence[Point]) -> list[list[Point]]:
+    """The same for a line with a corner on an edge, where rounding may miss a crossing or count a
+    touch: every stretch between crossings is judged by its middle."""
+    pieces: list[list[Point]] = []
+    inside = False
+    for a, b in itertools.pairwise(line):
+        found = (share for edge in near if (share := _crossing(a, b, edge)) is not None)
+        shares = sorted({0.0, 1.0, *(s for s in found if _ON_EDGE < s < 1.0 - _ON_EDGE)})
+        for start, end in itertools.pairwise(shares):
+            if not _inside(_along(a, b, (start + end) / 2.0), near):
+                inside = False
+                continue
+            if not inside:
+                pieces.append([_along(a, b, start)])
+            pieces[-1].append(_along(a, b, end))
+            inside = True
+    return pieces
+
+
+def _along(a: Point, b: Point, share: float) -> Point:
+    return (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
 
 
 def _crossing(a: Point, b: Point, edge: _Edge) -> float | None:
-    """Where from ``a`` (0) to ``b`` (below 1) a line crosses an edge; None if it does not."""
+    """Where a line from ``a`` (0) to ``b`` (1), or its extension, crosses an edge; None if not."""
     (px, py), (qx, qy) = edge
     dx, dy = b[0] - a[0], b[1] - a[1]
     first = dx * (py - a[1]) - dy * (px - a[0])
@@ -140,8 +159,7 @@ def _crossing(a: Point, b: Point, edge: _Edge) -> float | None:
     if (first >= 0.0) == (second >= 0.0):
         return None
     ex, ey = qx - px, qy - py
-    share = ((px - a[0]) * ey - (py - a[1]) * ex) / (dx * ey - dy * ex)
-    return share if 0.0 <= share < 1.0 else None
+    return ((px - a[0]) * ey - (py - a[1]) * ex) / (dx * ey - dy * ex)
 
 
 def _between(edges: Sequence[_Edge], low: float, high: float) -> list[_Edge]:

@@ -199,7 +199,7 @@ def _tiles(
     for number, (box, place) in enumerate(zip(grid.cards, order, strict=True), start=1):
         marks.append(Fill((rectangle(box),), Role.CARD, f"card-{number}", colour=WHITE))
         one = task.pictures[place]
-        marks += _sample(task, options, one, box.grown(-TILE_INSET), f"card-{number}", Role.CARD)
+        marks += _sample(task, options, one, box.grown(-TILE_INSET), f"card-{number}", Role.ART)
     return marks
 
 
