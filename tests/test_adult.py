@@ -28,7 +28,7 @@ from sheets.packet.adult.materials import (
     supplies,
 )
 from sheets.packet.adult.records import CODES, page_words
-from sheets.packet.plan import Plan
+from sheets.packet.plan import Counted
 from sheets.page.frame import A4, LETTER, MARGIN
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Material, Page, Place, Stroke, Text
@@ -46,12 +46,12 @@ def words(pages: Sequence[Page]) -> str:
     return " ".join(mark.text for page in pages for mark in page.marks if isinstance(mark, Text))
 
 
-def plan_and_pages(**options: Any) -> tuple[Plan, tuple[Page, ...]]:
+def plan_and_pages(**options: Any) -> tuple[Counted, tuple[Page, ...]]:
     made = packet_of(**options) if options else whole_class()[0]
     return made.plan, made.adult
 
 
-def by_name(plan: Plan) -> dict[str, Supply]:
+def by_name(plan: Counted) -> dict[str, Supply]:
     return {row.name: row for row in supplies(plan)}
 
 
@@ -465,22 +465,22 @@ def test_broken_lines_fit_and_lose_nothing(text: str, width: float) -> None:
 def test_a_table_goes_on_over_pages_with_its_head_each_time() -> None:
     pages: list[Page] = []
     flow = Flow(LETTER, "Pond", pages.append, 4)
-    flow.section("Plan", "Plan")
+    flow.section("Counted", "Counted")
     flow.table([Column("Day", 1.0), Column("Note", 2.0)], [(str(i), "x") for i in range(120)])
-    assert flow.finish() == ("Plan",) * 4
+    assert flow.finish() == ("Counted",) * 4
 
     # A row is 5.9 mm high, so 37 or 40 of them and the head fit on a page.
     assert len(pages) == 4
     assert [words([page]).count("Day Note") for page in pages] == [1, 1, 1, 1]
     assert [f"{i} x" in words(pages) for i in (0, 60, 119)] == [True] * 3
-    assert [page.label for page in pages] == ["Plan"] * 4
+    assert [page.label for page in pages] == ["Counted"] * 4
     assert "4 of 4" in words(pages[-1:])
 
 
 def test_a_row_higher_than_a_page_goes_on_over_pages() -> None:
     pages: list[Page] = []
     flow = Flow(LETTER, "Pond", pages.append, 0)
-    flow.section("Plan", "Plan")
+    flow.section("Counted", "Counted")
     text = [f"word{i}" for i in range(3000)]
     flow.table([Column("Day", 1.0), Column("Note", 3.0)], [("1", " ".join(text)), ("2", "last")])
     flow.finish()

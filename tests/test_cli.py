@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from sheets.cli.main import main
+from sheets.kinds import KINDS
 from tests.readers import bars, strokes
 
 HEAVY = (
@@ -34,6 +35,7 @@ COMMANDS = [
     ["pattern", "--theme", "reedy-pond", "--stage", "6"],
     ["pattern", "blue circle", "yellow triangle", "--stage", "3", "--as", "tiles"],
     ["pattern", "house", "turtle", "--stage", "4", "--form", "colour-copy"],
+    *([name, "--theme", "reedy-pond", "--stage", "5"] for name in KINDS),
 ]
 PACKET = ["packet", "reedy-pond", "--class"]
 

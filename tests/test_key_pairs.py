@@ -8,13 +8,17 @@ import pikepdf
 import pypdfium2
 import pytest
 
+from sheets.kinds import KINDS
+from sheets.packet.digest import CARD, KEYS, PLAIN, Counts
 from sheets.packet.key_pairs import page_of, pages_for, shared_page, tagged
 from sheets.packet.make import make_sheet
-from sheets.packet.plan import CARD, KEYS, PLAIN, Counts
 from sheets.page.frame import A4, LETTER, MARGIN
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Page, Role, Stroke, Text
 from tests.packets import files_of, packet_of, plan_of
+
+WITH_KEYS = [name for name in KINDS if name != "cutting"]
+"""Cutting has no answer."""
 
 
 def keys_of(**chosen: object) -> list[Page]:
@@ -27,7 +31,7 @@ def keys_of(**chosen: object) -> list[Page]:
 
 
 @pytest.mark.parametrize("paper", [LETTER, A4])
-@pytest.mark.parametrize("kind", ["trace-match", "letter-match", "sequence", "pattern"])
+@pytest.mark.parametrize("kind", WITH_KEYS)
 def test_each_key_keeps_to_its_half(kind: str, paper: object) -> None:
     first, second = keys_of(kinds=(kind,), only=("Tu", "So"), paper=paper)[:2]
     page = shared_page([first, second], first.paper)
@@ -47,7 +51,7 @@ def test_each_key_keeps_to_its_half(kind: str, paper: object) -> None:
 
 def test_words_on_a_shared_page_can_be_read() -> None:
     """Words come out at about 6 points (our setting); only the numbers of cuts are smaller."""
-    for kind in ("trace-match", "letter-match", "sequence", "pattern"):
+    for kind in WITH_KEYS:
         keys = keys_of(kinds=(kind,), only=("Tu", "So"))
         page = shared_page(keys[:2], LETTER)
         words = [m for m in page.marks if isinstance(m, Text) and m.role is Role.ADULT]

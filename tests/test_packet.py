@@ -28,9 +28,10 @@ from sheets.kinds.options import Options
 from sheets.kinds.settings import setting
 from sheets.kinds.source import Source
 from sheets.packet import make as packet
+from sheets.packet.digest import Counts
 from sheets.packet.folder import MADE_BY, replacing
 from sheets.packet.make import Packet
-from sheets.packet.plan import Choices, Counts, Plan, make_plan, seed_of
+from sheets.packet.plan import Choices, Plan, make_plan, seed_of
 from tests.packets import CLASS_FILE, KINDS, files_of, make_packet, packet_of, plan_of, whole_class
 from tests.readers import _paint, _State, opened
 

@@ -15,8 +15,9 @@ from sheets.files import theme_file as theme
 from sheets.files.class_list import SKILLS
 from sheets.kinds import KINDS
 from sheets.packet import make as packet
+from sheets.packet.digest import Counts
 from sheets.packet.key_pairs import pages_for
-from sheets.packet.plan import Choices, Counts, make_plan
+from sheets.packet.plan import Choices, make_plan
 from tests.bench.bench_packet import PROGRAM, class_of
 from tests.bench.job import CHILDREN, PLAN, SHEETS_EACH, write_job
 from tests.test_packet import expected

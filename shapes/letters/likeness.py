@@ -208,6 +208,38 @@ def _confusion_rows(table: Mapping[str, Any]) -> Iterator[Confusion]:
 # --- choices for a matching row ------------------------------------------------------------------
 
 
+@dataclass(frozen=True, slots=True)
+class _Rules:
+    """Which letters may stand together in a row of ``k`` beside a target."""
+
+    k: int
+    level: Level
+    allow_turned: bool
+
+    def may_join(self, char: str, row: Sequence[str]) -> bool:
+        known = confusions()
+        pair_allowed = self.level == "alike" or (self.level == "one-pair" and len(row) == 1)
+        for other in row:
+            if known.are_turned(char, other):
+                if not self.allow_turned:
+                    return False
+            elif not pair_allowed and known.published(char, other):
+                return False
+        return True
+
+    def complete(self, row: list[str], tried: Sequence[str]) -> list[str] | None:
+        """The row with the first letters in order that go together, or None."""
+        missing = self.k + 1 - len(row)
+        if missing == 0:
+            return row
+        for place, char in enumerate(tried[: len(tried) - missing + 1]):
+            if self.may_join(char, row):
+                full = self.complete([*row, char], tried[place + 1 :])
+                if full:
+                    return full
+        return None
+
+
 def confusable(
     letters: Sequence[str],
     k: int,
@@ -247,29 +279,8 @@ def confusable(
         if char != target and (allow_turned or not known.are_turned(char, target))
     ]
 
-    def may_join(char: str, row: Sequence[str]) -> bool:
-        pair_allowed = level == "alike" or (level == "one-pair" and len(row) == 1)
-        for other in row:
-            if known.are_turned(char, other):
-                if not allow_turned:
-                    return False
-            elif not pair_allowed and known.published(char, other):
-                return False
-        return True
-
-    def complete(row: list[str], tried: Sequence[str]) -> list[str] | None:
-        """The row with the first letters in order that go together, or None."""
-        missing = k + 1 - len(row)
-        if missing == 0:
-            return row
-        for place, char in enumerate(tried[: len(tried) - missing + 1]):
-            if may_join(char, row):
-                full = complete([*row, char], tried[place + 1 :])
-                if full:
-                    return full
-        return None
-
-    row = complete([target], _order(pool, k, target, level, seed))
+    rules = _Rules(k, level, allow_turned)
+    row = rules.complete([target], _order(pool, k, target, level, seed))
     if row is None:
         raise InputError(
             f"cannot find {k} of the letters {' '.join(dict.fromkeys(letters)) or '(none)'} "

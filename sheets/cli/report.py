@@ -17,8 +17,9 @@ from sheets.kinds.options import Options
 from sheets.page.frame import paper as paper_called
 
 if TYPE_CHECKING:
+    from sheets.packet.digest import Totals
     from sheets.packet.make import Progress
-    from sheets.packet.plan import Choices, Totals
+    from sheets.packet.plan import Choices
     from sheets.page.model import Sheet
 
 _BAR = 30
@@ -235,7 +236,7 @@ def report_packet(theme: str, class_list: Path, out: Path, choices: Choices, run
 
 def totals_lines(totals: Totals) -> list[str]:
     """Pages of every file and sheets of paper, for the terminal."""
-    from sheets.packet.plan import ADULT, CARD, KEYS, PLAIN
+    from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN
 
     holds = {
         PLAIN: "on plain paper",

@@ -11,7 +11,7 @@ from sheets.theme.theme import DAYS
 
 _THEME = """\
 # A theme for tablework. Lines that begin with # are notes for you; the rest is read.
-# Try it:  tablework packet THIS-FILE.toml --class CLASS.csv --out FOLDER
+# Try it: make a packet of this file and a class list.
 
 title = {title}
 languages = ["en", "es"]            # the first one is the language of the words below

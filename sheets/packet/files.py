@@ -6,9 +6,10 @@ import itertools
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN
 from sheets.packet.index import PageRow, rows_of
 from sheets.packet.key_pairs import A_PAGE, shared_page, tagged
-from sheets.packet.plan import ADULT, CARD, KEYS, PLAIN, Plan, PlannedSheet
+from sheets.packet.plan import Counted, Plan, PlannedSheet
 
 if TYPE_CHECKING:
     from sheets.page.model import Page, Sheet
@@ -26,6 +27,7 @@ class PacketFiles:
 
     def __init__(self, plan: Plan) -> None:
         self._plan = plan
+        self._counted: Counted | None = None
         self._drawn: dict[str, PdfDocument] = {}
         self._waiting: list[Page] = []  # keys for the next page
         self._finished: dict[str, bytes] = {}
@@ -39,7 +41,7 @@ class PacketFiles:
         while len(self._waiting) >= A_PAGE:
             self._draw_keys()
 
-    def complete(self, plan: Plan) -> None:
+    def complete(self, plan: Counted) -> None:
         """Draw the last keys and the adult's pages, when all sheets are there.
 
         Args:
@@ -47,7 +49,7 @@ class PacketFiles:
         """
         from sheets.packet.adult.pages import each_page
 
-        self._plan = plan
+        self._counted = plan
         if self._waiting:
             self._draw_keys()
         document = self._document(ADULT)
@@ -85,9 +87,11 @@ class PacketFiles:
         self._document(KEYS).add(page, entries=len(keys))
 
     def _outline_and_labels(self, name: str) -> tuple[list[OutlineEntry], list[str] | None]:
+        if self._counted is None:
+            raise ValueError("the packet is not complete")
         if name == ADULT:
-            return _sections(self._plan.adult_labels), None
-        rows = rows_of(self._plan, name)
+            return _sections(self._counted.adult_labels), None
+        rows = rows_of(self._counted, name)
         labels: dict[int, str] = {}
         for row in rows:
             before = labels.get(row.page)

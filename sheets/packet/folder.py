@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from shapes.errors import FileError
-from sheets.packet.plan import FILES, INDEX
+from sheets.packet.digest import FILES, INDEX
 
 MADE_BY = "tablework packet"
 

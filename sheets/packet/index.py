@@ -10,9 +10,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from sheets.packet.digest import CARD, KEYS, PLAIN
 from sheets.packet.folder import MADE_BY
 from sheets.packet.key_pairs import page_of
-from sheets.packet.plan import CARD, KEYS, PLAIN, Plan
+from sheets.packet.plan import Counted, Plan
 
 INDEX_VERSION = 1
 
@@ -31,7 +32,7 @@ class PageRow:
     label: str
 
 
-def rows_of(plan: Plan, name: str) -> list[PageRow]:
+def rows_of(plan: Counted, name: str) -> list[PageRow]:
     """The pages, or the keys, of a file in print order."""
     rows: list[PageRow] = []
     for number, (planned, digest) in enumerate(zip(plan.sheets, plan.digests, strict=True)):
@@ -55,7 +56,7 @@ def selection(plan: Plan) -> dict[str, object]:
     }
 
 
-def write_index(plan: Plan, path: Path) -> None:
+def write_index(plan: Counted, path: Path) -> None:
     """``packet.json``: the packet's choices, the guidance used, then one page a line.
 
     A finding is one measured value and the marks that have it; its ``guidance`` is the number of
@@ -75,7 +76,7 @@ def write_index(plan: Plan, path: Path) -> None:
         "files": dict(totals.pages),
         "sheets_one_sided": totals.sheets,
         "no_page": [dataclasses.asdict(gap) for gap in plan.gaps],
-        "guidance": plan.limits.rows(),
+        "guidance": list(plan.limits),
     }
 
     def content() -> bytes:
@@ -95,7 +96,7 @@ def write_index(plan: Plan, path: Path) -> None:
     write_files([(path, content)])
 
 
-def _index_lines(plan: Plan, name: str, rows: list[PageRow]) -> Iterator[str]:
+def _index_lines(plan: Counted, name: str, rows: list[PageRow]) -> Iterator[str]:
     for row in rows:
         planned = plan.sheets[row.sheet]
         entry = {

@@ -14,6 +14,7 @@ import zlib
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from shapes.errors import InputError
 from shapes.letters.font import check_text
@@ -21,10 +22,11 @@ from sheets.kinds import entry
 from sheets.kinds.making import make_sheet as make_any
 from sheets.kinds.options import Options
 from sheets.kinds.source import Source
+from sheets.packet.digest import INDEX, Counts, Digest, Gap, Limits
 from sheets.packet.files import PacketFiles
 from sheets.packet.folder import replacing
 from sheets.packet.index import selection, write_index
-from sheets.packet.plan import INDEX, Counts, Digest, Gap, Limits, Plan, PlannedSheet
+from sheets.packet.plan import Counted, Plan, PlannedSheet
 from sheets.page.marks import BarError, compensated
 from sheets.page.model import Finding, Page, Sheet
 from sheets.theme.problems import ProblemsError
@@ -51,7 +53,7 @@ class Packet:
         files: None if the packet is only counted.
     """
 
-    def __init__(self, plan: Plan, files: PacketFiles | None) -> None:
+    def __init__(self, plan: Counted, files: PacketFiles | None) -> None:
         self.plan = plan
         self._files = files
 
@@ -124,13 +126,7 @@ def prepare(
     """
     from sheets.packet.adult.pages import note_copies, with_labels
 
-    problems = [
-        str(problem)
-        for child in plan.children
-        if (problem := _unprintable(child.shown, child.row)) is not None
-    ]
-    if problems:
-        raise PacketError(*problems)
+    _refuse_unprintable(plan)
     if jobs > 1:
         _beforehand(plan, jobs)
     made: list[tuple[PlannedSheet, Digest]] = []
@@ -158,20 +154,21 @@ def prepare(
     gaps = [*plan.gaps, *_gaps(plan, made, failed)]
     if not made:
         raise PacketError(*(gap.sentence() for gap in gaps))
-    plan = with_labels(
-        dataclasses.replace(
-            plan,
-            sheets=tuple(planned for planned, _ in made),
-            digests=tuple(digest for _, digest in made),
-            limits=limits,
-            gaps=tuple(gaps),
-            remarks=tuple(remarks),
-            note_copies=note_copies(plan),
-        )
+    planned_sheets, digests_kept = zip(*made, strict=True)
+    rest = dataclasses.replace(
+        plan, sheets=planned_sheets, gaps=tuple(gaps), remarks=tuple(remarks)
     )
+    counted = with_labels(
+        Counted(**_fields(rest), digests=digests_kept, limits=tuple(limits.rows()),
+                note_copies=note_copies(plan))
+    )  # fmt: skip
     if files is not None:
-        files.complete(plan)
-    return Packet(plan, files)
+        files.complete(counted)
+    return Packet(counted, files)
+
+
+def _fields(plan: Plan) -> dict[str, Any]:
+    return {field.name: getattr(plan, field.name) for field in dataclasses.fields(plan)}
 
 
 def _gaps(plan: Plan, made: list[tuple[PlannedSheet, Digest]], failed: _Failed) -> Iterator[Gap]:
@@ -200,12 +197,15 @@ def _beforehand(plan: Plan, jobs: int) -> None:
             make(plan.theme, found, jobs)
 
 
-def _unprintable(name: str, row: int) -> InputError | None:
-    try:
-        check_text(name, f"class list line {row}, name '{name}'")
-    except InputError as error:
-        return error
-    return None
+def _refuse_unprintable(plan: Plan) -> None:
+    problems = []
+    for child in plan.children:
+        try:
+            check_text(child.shown, f"class list line {child.row}, name '{child.shown}'")
+        except InputError as error:
+            problems.append(str(error))
+    if problems:
+        raise PacketError(*problems)
 
 
 def _problems(rows: list[tuple[PlannedSheet, InputError]]) -> Iterator[str]:

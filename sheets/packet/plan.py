@@ -9,25 +9,19 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from hashlib import blake2b
 
 from shapes.errors import InputError
 from sheets.files.class_list import Child, ClassList
 from sheets.kinds import KINDS, entry
 from sheets.kinds.options import Ink, Options
-from sheets.packet.key_pairs import page_of, pages_for
+from sheets.packet.digest import Counts, Digest, Gap, Totals
+from sheets.packet.key_pairs import pages_for
 from sheets.page.frame import LETTER
-from sheets.page.model import Finding, Material, Paper
+from sheets.page.model import Paper
 from sheets.theme.theme import DAYS, Theme
 
-PLAIN, CARD, KEYS, ADULT, INDEX = FILES = (
-    "plain.pdf",
-    "card.pdf",
-    "keys.pdf",
-    "adult.pdf",
-    "packet.json",
-)
 SPARE = 0.10
 """Share of materials to have ready beyond what is needed (common practice, no source)."""
 
@@ -90,141 +84,14 @@ class PlannedSheet:
 
 
 @dataclass(frozen=True, slots=True)
-class Gap:
-    """A page that is not made, and why; ``tag`` is empty if that holds for the whole class."""
-
-    tag: str
-    kind: str
-    reason: str
-
-    def sentence(self) -> str:
-        """For the adult."""
-        return f"{f'{self.tag}, ' if self.tag else ''}{self.kind}: {self.reason}"
-
-
-@dataclass(frozen=True, slots=True)
-class Counts:
-    """Pages of a sheet by the file they go to; of keys, which share pages, the keys."""
-
-    plain: int = 0
-    card: int = 0
-    keys: int = 0
-
-    def __add__(self, other: Counts) -> Counts:
-        return Counts(self.plain + other.plain, self.card + other.card, self.keys + other.keys)
-
-    def of(self, file: str) -> int:
-        """Pages in one of the three files."""
-        return {PLAIN: self.plain, CARD: self.card, KEYS: self.keys}[file]
-
-    def span(self, file: str, before: Counts) -> tuple[int, int]:
-        """The first of its pages in a file, from 1, and how many there are; two keys share one.
-
-        Args:
-            before: what comes before it in the packet.
-        """
-        first, count = before.of(file), self.of(file)
-        if file == KEYS and count:
-            first, last = page_of(first), page_of(first + count - 1)
-            return first + 1, last - first + 1
-        return first + 1, count
-
-
-@dataclass(frozen=True, slots=True)
-class Digest:
-    """What a finished sheet tells about itself, kept when its marks are not.
-
-    Args:
-        cuts: straight cuts an adult makes beforehand on each page, as coordinates in mm, so that
-            pages with the same cuts can be found; pages without cuts are left out.
-        on_its_side: whether a page lies on its side.
-        outside: findings outside guidance, as sentences.
-        record: parameters and findings as a packed JSON object (zlib, UTF-8); findings name their
-            limit by its number in :attr:`Plan.limits`.
-    """
-
-    counts: Counts
-    materials: tuple[Material, ...]
-    preparation: tuple[str, ...]
-    cautions: tuple[str, ...]
-    cuts: tuple[tuple[float, ...], ...]
-    on_its_side: bool
-    outside: tuple[str, ...]
-    parameters: Mapping[str, object] = field(hash=False)
-    record: bytes
-
-
-class Limits:
-    """The limits that findings of a packet were set against, each once and numbered from 0.
-
-    Hundreds of pages share a few limits with long sources; their findings name the number.
-    """
-
-    def __init__(self) -> None:
-        self._numbers: dict[tuple[str, ...], int] = {}
-
-    def number(self, finding: Finding) -> int:
-        """The number of a finding's limit, a new one for a new limit."""
-        key = (finding.limit, finding.allowed, finding.unit, finding.basis, finding.source)
-        return self._numbers.setdefault(key, len(self._numbers))
-
-    def rows(self) -> list[dict[str, str]]:
-        """All limits in the order of their numbers."""
-        names = ("limit", "allowed", "unit", "basis", "source")
-        return [dict(zip(names, key, strict=True)) for key in self._numbers]
-
-
-@dataclass(frozen=True, slots=True)
-class Totals:
-    """Pages of each file; every page of a child is printed on one side of its own sheet.
-
-    Args:
-        notes: extra copies of the family notes to print, pages.
-    """
-
-    children: int
-    plain: int
-    card: int
-    keys: int
-    adult: int
-    notes: int = 0
-
-    @property
-    def pages(self) -> Mapping[str, int]:
-        """File name -> pages; files without pages are not made and not listed."""
-        counts = {PLAIN: self.plain, CARD: self.card, KEYS: self.keys, ADULT: self.adult}
-        return {name: count for name, count in counts.items() if count}
-
-    @property
-    def first_file(self) -> str:
-        """The file whose first page is printed to measure its bars: one of the children's."""
-        return PLAIN if self.plain else CARD
-
-    @property
-    def sheets(self) -> int:
-        """Sheets of paper, all printed on one side."""
-        return self.plain + self.card + self.keys + self.adult + self.notes
-
-    @property
-    def sheets_two_sided(self) -> int:
-        """The same with keys and adult pages on both sides; notes are cut, so on one side."""
-        turned = math.ceil(self.keys / 2) + math.ceil(self.adult / 2)
-        return self.plain + self.card + turned + self.notes
-
-
-@dataclass(frozen=True, slots=True)
 class Plan:
-    """A packet before it is drawn.
+    """A packet before anything of it is made.
 
     Args:
         sheets: in the order in which they are handed out: by day, kind, child.
         gaps: pages that are not made.
-        remarks: one line for each thing to know, such as a kind this version does not make.
+        remarks: one line for each thing to know.
         implied: whether the kinds were neither planned nor asked for.
-        digests: one for each sheet, once they are counted.
-        limits: what the findings in the digests refer to.
-        adult_labels: section of each page of ``adult.pdf``, once they are made.
-        note_copies: further copies of the notes in it.
     """
 
     theme: Theme
@@ -235,8 +102,27 @@ class Plan:
     gaps: tuple[Gap, ...] = ()
     remarks: tuple[str, ...] = ()
     implied: bool = False
+
+    @property
+    def repeats(self) -> bool:
+        """Whether a kind stands in the plan again without a page of its own."""
+        every = [name for day in self.days for name in day.kinds]
+        return not self.choices.fresh and len(every) > len(set(every))
+
+
+@dataclass(frozen=True, slots=True)
+class Counted(Plan):
+    """A plan whose sheets were made, with what was found on them.
+
+    Args:
+        digests: one for each sheet.
+        limits: what the findings in the digests refer to, by number.
+        adult_labels: section of each page of ``adult.pdf``.
+        note_copies: further copies of the notes in it.
+    """
+
     digests: tuple[Digest, ...] = ()
-    limits: Limits = field(default_factory=Limits, compare=False)
+    limits: tuple[Mapping[str, str], ...] = ()
     adult_labels: tuple[str, ...] = ()
     note_copies: int = 0
 
@@ -259,12 +145,6 @@ class Plan:
             found.append(before)
             before = before + digest.counts
         return tuple(found)
-
-    @property
-    def repeats(self) -> bool:
-        """Whether a kind stands in the plan again without a page of its own."""
-        every = [name for day in self.days for name in day.kinds]
-        return not self.choices.fresh and len(every) > len(set(every))
 
 
 def make_plan(theme: Theme, classlist: ClassList, choices: Choices) -> Plan:

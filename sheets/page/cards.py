@@ -290,11 +290,9 @@ def face(
     id: str,
     role: Role = Role.CARD,
     captions: Sequence[str] = (),
-    caption_pt: float = CAPTION_PT,
     inset: float = 3.0,
     line_mm: float = LINE_MM,
     least_line_mm: float = 0.0,
-    data: tuple[tuple[str, str], ...] = (),
 ) -> list[Mark]:
     """One card: its white paper (so that its size can be measured), picture, lines of caption.
 
@@ -306,14 +304,13 @@ def face(
             a line to write on.
         inset: white rim.
         line_mm, least_line_mm: widest and thinnest line of the picture.
-        data: kept on the white paper.
 
     Raises:
         FitError: the captions leave less than 15 mm for the picture.
     """
-    marks: list[Mark] = [Fill((rectangle(box),), role, id, colour=WHITE, data=data)]
+    marks: list[Mark] = [Fill((rectangle(box),), role, id, colour=WHITE)]
     inner = box.grown(-inset)
-    leading = caption_pt * MM_PER_PT * CAPTION_LEADING
+    leading = CAPTION_PT * MM_PER_PT * CAPTION_LEADING
     low = inner.y0 + leading * len(captions)
     if picture is not None:
         room = BBox(inner.x0, low, inner.x1, inner.y1)
@@ -332,7 +329,7 @@ def face(
         baseline = low - leading * (i + 0.8)
         if caption:
             x = box.center[0]
-            marks.append(Text(x, baseline, caption, caption_pt, role, id, anchor="middle"))
+            marks.append(Text(x, baseline, caption, CAPTION_PT, role, id, anchor="middle"))
         else:
             line = Path.line((inner.x0, baseline), (inner.x1, baseline))
             marks.append(Stroke((line,), 0.35, role, id=id, colour=FURNITURE_GREY, cap="butt"))

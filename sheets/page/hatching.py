@@ -14,10 +14,15 @@ from shapes.affine import Point
 from shapes.errors import InputError
 from shapes.path import Path
 from shapes.segments import point_to_segment
-from sheets.page.palette import HATCHES, Hatch
+from sheets.page.model import BLACK, WHITE, Colour, Fill, Role, Stroke
+from sheets.page.palette import HATCHES, Hatch, contrast
 
 Ring = Sequence[Point]
 """Corners of a closed outline, in mm; the first is not repeated."""
+
+HATCH_SPACING = 3.2
+HATCH_LINE = 0.6
+_TINT = 0.15
 
 _Edge = tuple[Point, Point]
 
@@ -179,3 +184,27 @@ def _inside(point: Point, edges: Sequence[_Edge]) -> bool:
 
 def _length(points: Sequence[Point]) -> float:
     return sum(math.dist(a, b) for a, b in itertools.pairwise(points))
+
+
+# --- marks ----------------------------------------------------------------------------------------
+
+
+def hatch_marks(rings: Sequence[Ring], hatch: Hatch, fill: Colour) -> list[Stroke | Fill]:
+    """The hatch of an area in black or white, whichever stands out more from the fill.
+
+    Args:
+        rings: as :func:`hatch_lines` takes them.
+    """
+    lines = hatch_lines(rings, hatch, HATCH_SPACING)
+    if not lines:
+        return []
+    ink = BLACK if contrast(fill, BLACK) >= contrast(fill, WHITE) else WHITE
+    if hatch == "dots":
+        return [Fill(tuple(lines), Role.ART, colour=ink)]
+    return [Stroke(tuple(lines), HATCH_LINE, Role.ART, colour=ink, cap="butt")]
+
+
+def tint(colour: Colour) -> Colour:
+    """A colour so thin that it takes little ink."""
+    parts = (int(colour[i : i + 2], 16) for i in (1, 3, 5))
+    return "#" + "".join(f"{round(255 - (255 - part) * _TINT):02x}" for part in parts)

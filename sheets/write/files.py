@@ -7,7 +7,7 @@ import itertools
 import os
 import pathlib
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 from shapes.errors import FileError, InputError
 from sheets.page.model import Page
@@ -22,11 +22,8 @@ def write_document(
     title: str,
     language: str,
     force: bool = False,
-    subject: str = "",
-    outline: Sequence[tuple[int, str, int]] = (),
-    page_labels: Sequence[str] | None = None,
-    compact: bool = False,
     dpi: int | None = None,
+    **of_pdf: Any,
 ) -> tuple[pathlib.Path, ...]:
     """Write pages in the format that the file name asks for; return the files, in page order.
 
@@ -38,9 +35,8 @@ def write_document(
         path: file to write, ending in ``.pdf``, ``.svg`` or ``.png``; the folder must exist.
         title, language: of the document; see the writers.
         force: replace existing files.
-        subject, outline, page_labels, compact: PDF only; see
-            :func:`sheets.write.pdf.write_pdf`.
         dpi: PNG only; 150 if None.
+        of_pdf: PDF only; see :func:`sheets.write.pdf.write_pdf`.
 
     Raises:
         InputError: unknown file ending, no pages, or PNG without the cairo library.
@@ -62,15 +58,8 @@ def write_document(
         def document() -> bytes:
             from sheets.write.pdf import write_pdf
 
-            return write_pdf(
-                _at_least_one(pages, path),
-                title=title,
-                language=language,
-                subject=subject,
-                outline=outline,
-                page_labels=page_labels,
-                compact=compact,
-            )
+            listed = _at_least_one(pages, path)
+            return write_pdf(listed, title=title, language=language, **of_pdf)
 
         return write_files([(path, document)], force=force)
     listed = list(_at_least_one(pages, path))

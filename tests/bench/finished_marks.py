@@ -27,7 +27,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from unittest import mock
 
-from sheets.packet.plan import ADULT, CARD, KEYS, PLAIN
+from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN
 
 if TYPE_CHECKING:
     from shapes.affine import Affine

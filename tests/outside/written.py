@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from pathlib import Path as FilePath
 
 from sheets.cli.main import main
+from sheets.kinds import KINDS
 from sheets.page.frame import PAPERS
 from tests.packets import whole_class
 
@@ -22,6 +23,7 @@ SHEETS: dict[str, Sequence[str]] = {
     "sequence": ("sequence", "egg", "duckling", "duck", "--stage", "3", "--labels"),
     "pattern": ("pattern", "blue circle", "yellow triangle", "--stage", "3"),
     "pattern colours": ("pattern", "house", "turtle", "--stage", "4", "--form", "colour-copy"),
+    **{f"{name} of a theme": (name, "--theme", "reedy-pond", "--stage", "5") for name in KINDS},
 }
 NAMES = [f"{name}, {paper}" for name in SHEETS for paper in PAPERS]
 PACKET_NAMES = ["plain.pdf", "card.pdf", "keys.pdf", "adult.pdf"]

@@ -13,10 +13,10 @@ from shapes.colour import luminance
 from shapes.path import BBox, Path
 from shapes.pictures.pictures import Picture, to_mm
 from shapes.svg.read import Shape
-from sheets.kinds.pattern.cells import HATCH_LINE, hatch_marks, tint
 from sheets.page import palette
 from sheets.page.art import LINE_MM, artwork
 from sheets.page.frame import rectangle
+from sheets.page.hatching import HATCH_LINE, hatch_marks, tint
 from sheets.page.model import BLACK, WHITE, Fill, Mark, Place, Role, Stroke
 from sheets.page.palette import Hatch
 

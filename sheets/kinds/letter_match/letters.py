@@ -99,7 +99,7 @@ def check_letters(letters: Iterable[str]) -> tuple[str, ...]:
                 where="`letters`",
                 fix="give letters such as T,S,O",
             )
-        found[check_text(char.upper() + char.lower(), "--letters")[0]] = None
+        found[check_text(char.upper() + char.lower(), "`letters`")[0]] = None
     return tuple(found)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from functools import lru_cache
 
 from shapes import basic
@@ -11,14 +11,11 @@ from shapes.path import BBox, Path
 from sheets.kinds.pattern.section import Cell
 from sheets.page import palette
 from sheets.page.cards import picture_with_lines
-from sheets.page.hatching import Ring, hatch_lines
-from sheets.page.model import BLACK, WHITE, Artwork, Colour, Fill, Place, Role, Stroke
+from sheets.page.hatching import hatch_marks, tint
+from sheets.page.model import BLACK, Artwork, Fill, Place, Role, Stroke
 from sheets.page.palette import Hatch
 
 OUTLINE = 0.9
-HATCH_LINE = 0.6
-HATCH_SPACING = 3.2
-_TINT = 0.15
 
 # Width and height over the side of the box, so that all shapes look equally large.
 _SIZES = {
@@ -99,24 +96,3 @@ def _shape(
         path.bbox.grown(outline / 2.0),
         alt=f"{colour} {shape}",
     )
-
-
-def hatch_marks(rings: Sequence[Ring], hatch: Hatch, fill: Colour) -> list[Stroke | Fill]:
-    """The hatch of an area in black or white, whichever stands out more from the fill.
-
-    Args:
-        rings: as :func:`sheets.page.hatching.hatch_lines` takes them.
-    """
-    lines = hatch_lines(rings, hatch, HATCH_SPACING)
-    if not lines:
-        return []
-    ink = BLACK if palette.contrast(fill, BLACK) >= palette.contrast(fill, WHITE) else WHITE
-    if hatch == "dots":
-        return [Fill(tuple(lines), Role.ART, colour=ink)]
-    return [Stroke(tuple(lines), HATCH_LINE, Role.ART, colour=ink, cap="butt")]
-
-
-def tint(colour: Colour) -> Colour:
-    """A colour so thin that it takes little ink."""
-    parts = (int(colour[i : i + 2], 16) for i in (1, 3, 5))
-    return "#" + "".join(f"{round(255 - (255 - part) * _TINT):02x}" for part in parts)

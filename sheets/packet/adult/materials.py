@@ -13,7 +13,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from sheets.files.class_list import Child
-from sheets.packet.plan import Plan
+from sheets.packet.plan import Counted
 from sheets.page.model import Material
 
 ADULTS, AT_THE_TABLES, SHARED = "For the adult", "At the tables", "Things to share"
@@ -66,13 +66,13 @@ def scissors_for(child: Child) -> str:
     return {"left": LEFT, "right": RIGHT}.get(child.hand, EITHER)
 
 
-def supplies(plan: Plan) -> tuple[Supply, ...]:
+def supplies(plan: Counted) -> tuple[Supply, ...]:
     """The materials list of a counted plan: paper, scissors, things, what is used up."""
     spare = plan.choices.spare
     return (*_paper(plan), *_scissors(plan), *_again(plan, spare), *_used_up(plan, spare))
 
 
-def scissors_not_needed(plan: Plan) -> tuple[str, ...]:
+def scissors_not_needed(plan: Counted) -> tuple[str, ...]:
     """One line for each kind of scissors in the class list that no page of the packet asks for."""
     cutting = _cutting_children(plan)
     rows: dict[str, list[str]] = {}
@@ -85,7 +85,7 @@ def scissors_not_needed(plan: Plan) -> tuple[str, ...]:
     )
 
 
-def _paper(plan: Plan) -> list[Supply]:
+def _paper(plan: Counted) -> list[Supply]:
     totals, spare = plan.totals(), plan.choices.spare
     plain = totals.plain + totals.keys + totals.adult + totals.notes
     name = plan.choices.paper.name
@@ -97,7 +97,7 @@ def _paper(plan: Plan) -> list[Supply]:
     return rows
 
 
-def _cutting_children(plan: Plan) -> dict[str, Child]:
+def _cutting_children(plan: Counted) -> dict[str, Child]:
     """The children with a page that they cut, by tag."""
     found: dict[str, Child] = {}
     for planned, digest in zip(plan.sheets, plan.digests, strict=True):
@@ -106,7 +106,7 @@ def _cutting_children(plan: Plan) -> dict[str, Child]:
     return found
 
 
-def _scissors(plan: Plan) -> list[Supply]:
+def _scissors(plan: Counted) -> list[Supply]:
     cutting = _cutting_children(plan)
     rows: dict[str, list[str]] = {}
     for child in plan.children:
@@ -126,7 +126,7 @@ def _scissors(plan: Plan) -> list[Supply]:
     ]
 
 
-def _by_tag(plan: Plan, uses: Collection[str]) -> dict[Material, dict[str, list[float]]]:
+def _by_tag(plan: Counted, uses: Collection[str]) -> dict[Material, dict[str, list[float]]]:
     """The materials of these uses, and how many each child's sheets need."""
     found: dict[Material, dict[str, list[float]]] = {}
     for planned, digest in zip(plan.sheets, plan.digests, strict=True):
@@ -138,7 +138,7 @@ def _by_tag(plan: Plan, uses: Collection[str]) -> dict[Material, dict[str, list[
     return found
 
 
-def _again(plan: Plan, spare: float) -> list[Supply]:
+def _again(plan: Counted, spare: float) -> list[Supply]:
     """Things that are used again: for the adult, for each child, shared on the tables."""
     rows = []
     for material, by_tag in _by_tag(plan, _GROUPS).items():
@@ -153,7 +153,7 @@ def _again(plan: Plan, spare: float) -> list[Supply]:
     return sorted(rows, key=lambda row: order.index(row.group))
 
 
-def _used_up(plan: Plan, spare: float) -> list[Supply]:
+def _used_up(plan: Counted, spare: float) -> list[Supply]:
     rows = []
     for material, by_tag in _by_tag(plan, ("consumed",)).items():
         total = math.ceil(sum(sum(each) for each in by_tag.values()))
@@ -164,5 +164,5 @@ def _used_up(plan: Plan, spare: float) -> list[Supply]:
     return rows
 
 
-def _in_order(plan: Plan, tags: Collection[str]) -> tuple[str, ...]:
+def _in_order(plan: Counted, tags: Collection[str]) -> tuple[str, ...]:
     return tuple(child.tag for child in plan.children if child.tag in tags)

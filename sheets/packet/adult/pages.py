@@ -19,7 +19,7 @@ from sheets.packet.adult.materials import SHARED, scissors_not_needed, supplies
 from sheets.packet.adult.records import observation
 from sheets.packet.adult.run_sheet import RUN_SHEET, run_sheet
 from sheets.packet.adult.words import day_name, listed_tags, sheets_of, tags_of
-from sheets.packet.plan import Plan, PlannedSheet
+from sheets.packet.plan import Counted, PlannedSheet
 from sheets.page.model import Page
 
 __all__ = ["adult_pages", "each_page", "note_copies", "with_labels"]
@@ -27,14 +27,14 @@ __all__ = ["adult_pages", "each_page", "note_copies", "with_labels"]
 FAMILY_NOTE = "Family note"
 
 
-def adult_pages(plan: Plan) -> tuple[Page, ...]:
+def adult_pages(plan: Counted) -> tuple[Page, ...]:
     """The pages of ``adult.pdf`` all at once; arguments and errors as :func:`each_page`."""
     pages: list[Page] = []
     each_page(plan, pages.append)
     return tuple(pages)
 
 
-def with_labels(plan: Plan) -> Plan:
+def with_labels(plan: Counted) -> Counted:
     """The plan with the section of each page of ``adult.pdf``; errors as :func:`each_page`."""
     labels = each_page(plan, None)
     # The run sheet tells the number of pages and where the notes are, and may get longer by it.
@@ -49,7 +49,7 @@ def with_labels(plan: Plan) -> Plan:
     return dataclasses.replace(plan, adult_labels=labels)
 
 
-def each_page(plan: Plan, take: Callable[[Page], None] | None) -> tuple[str, ...]:
+def each_page(plan: Counted, take: Callable[[Page], None] | None) -> tuple[str, ...]:
     """Give out the pages of ``adult.pdf`` one by one, in print order; return their sections.
 
     Args:
@@ -72,14 +72,14 @@ def each_page(plan: Plan, take: Callable[[Page], None] | None) -> tuple[str, ...
     return flow.finish()
 
 
-def _flow(plan: Plan, take: Callable[[Page], None] | None) -> Flow:
+def _flow(plan: Counted, take: Callable[[Page], None] | None) -> Flow:
     return Flow(plan.choices.paper, plan.theme.title, take, len(plan.adult_labels))
 
 
 # --- week plan ------------------------------------------------------------------------------------
 
 
-def _week(flow: Flow, plan: Plan) -> None:
+def _week(flow: Flow, plan: Counted) -> None:
     flow.section("Week plan", f"Week plan: {plan.theme.title}")
     first: dict[str, str] = {}
     rows = []
@@ -128,7 +128,7 @@ def _week(flow: Flow, plan: Plan) -> None:
 # --- materials ------------------------------------------------------------------------------------
 
 
-def _materials(flow: Flow, plan: Plan) -> None:
+def _materials(flow: Flow, plan: Counted) -> None:
     flow.section("Materials", f"Materials: {plan.theme.title}")
     share = f"{plan.choices.spare * 100:g} %"
     flow.paragraph(
@@ -176,7 +176,7 @@ def _common_aside(names: Sequence[str]) -> str:
 # --- preparation and cautions ---------------------------------------------------------------------
 
 
-def _preparation(flow: Flow, plan: Plan) -> None:
+def _preparation(flow: Flow, plan: Counted) -> None:
     flow.section("Preparation", f"Preparation: {plan.theme.title}")
     flow.points(
         [
@@ -206,7 +206,7 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _cautions(flow: Flow, plan: Plan) -> None:
+def _cautions(flow: Flow, plan: Counted) -> None:
     ids = ["paper"]
     ids += [material.caution for digest in plan.digests for material in digest.materials]
     if any(digest.cuts for digest in plan.digests):

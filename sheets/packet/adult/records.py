@@ -10,7 +10,7 @@ from collections.abc import Mapping
 
 from sheets.kinds import entry
 from sheets.packet.adult.flow import Column, Flow
-from sheets.packet.plan import Plan
+from sheets.packet.plan import Counted
 
 ROW_MM = 10.0
 MOST_PARAMETERS = 3
@@ -54,7 +54,7 @@ def _result(parameters: Mapping[str, object]) -> str:
     return ""
 
 
-def observation(flow: Flow, plan: Plan) -> None:
+def observation(flow: Flow, plan: Counted) -> None:
     """The pages of the grid, by day and kind."""
     flow.section("Observation", f"Observation: {plan.theme.title}")
     flow.paragraph(

@@ -7,15 +7,8 @@ import itertools
 from sheets.packet.adult.family_note import notes
 from sheets.packet.adult.flow import Column, Flow
 from sheets.packet.adult.words import day_name, plural, sheets_of, span, tags_of
-from sheets.packet.plan import (
-    ADULT,
-    CARD,
-    KEYS,
-    PLAIN,
-    Counts,
-    Plan,
-    PlannedSheet,
-)
+from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN, Counts
+from sheets.packet.plan import Counted, PlannedSheet
 
 RUN_SHEET = "Run sheet"
 PLAIN_WEIGHT = "75 to 90 g/m² (20 to 24 lb bond)"
@@ -29,7 +22,7 @@ STACK = 5
 """Sheets to cut at once with a paper trimmer (common practice, no source)."""
 
 
-def run_sheet(flow: Flow, plan: Plan) -> None:
+def run_sheet(flow: Flow, plan: Counted) -> None:
     """The pages of the run sheet."""
     totals = plan.totals()
     paper = plan.choices.paper
@@ -71,7 +64,7 @@ def run_sheet(flow: Flow, plan: Plan) -> None:
     )
 
 
-def _bars(plan: Plan) -> str:
+def _bars(plan: Counted) -> str:
     first = (
         f"First print page 1 of {plan.totals().first_file} alone and measure both grey bars with a "
         "ruler: 100 mm, at most half a millimetre off. "
@@ -85,7 +78,7 @@ def _bars(plan: Plan) -> str:
     )
 
 
-def _files(flow: Flow, plan: Plan) -> None:
+def _files(flow: Flow, plan: Counted) -> None:
     totals = plan.totals()
     about = {
         PLAIN: ("children's pages", "plain", "one"),
@@ -129,7 +122,7 @@ def _files(flow: Flow, plan: Plan) -> None:
     )
 
 
-def _note_pages(plan: Plan) -> str:
+def _note_pages(plan: Counted) -> str:
     """Such as ``page 9, printed 5 more times``; the notes are the last pages."""
     found = notes(plan)
     first = len(plan.adult_labels) - len(found) + 1
@@ -140,7 +133,7 @@ def _note_pages(plan: Plan) -> str:
     )
 
 
-def _order(flow: Flow, plan: Plan) -> None:
+def _order(flow: Flow, plan: Counted) -> None:
     flow.heading("Order of the pages", keep_mm=20.0)
     flow.paragraph(
         "The pages come out in the order in which they are handed out: by day, kind and child."
@@ -173,7 +166,7 @@ def _order(flow: Flow, plan: Plan) -> None:
     )
 
 
-def _cuts(flow: Flow, plan: Plan) -> None:
+def _cuts(flow: Flow, plan: Counted) -> None:
     groups: dict[tuple[str, str, tuple[tuple[float, ...], ...]], list[PlannedSheet]] = {}
     for planned, digest, _ in sheets_of(plan):
         if digest.cuts:
@@ -219,7 +212,7 @@ def _cuts(flow: Flow, plan: Plan) -> None:
     )
 
 
-def _not_made(flow: Flow, plan: Plan) -> None:
+def _not_made(flow: Flow, plan: Counted) -> None:
     lines = [gap.sentence() for gap in plan.gaps]
     if lines or plan.remarks:
         flow.heading("Pages that are not made, or made otherwise")

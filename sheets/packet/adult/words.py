@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from sheets.packet.plan import Counts, Digest, Plan, PlannedSheet
+from sheets.packet.digest import Counts, Digest
+from sheets.packet.plan import Counted, PlannedSheet
 
 
-def sheets_of(plan: Plan) -> Iterator[tuple[PlannedSheet, Digest, Counts]]:
+def sheets_of(plan: Counted) -> Iterator[tuple[PlannedSheet, Digest, Counts]]:
     """Every sheet with its digest and the pages of each file that come before it."""
     return zip(plan.sheets, plan.digests, plan.starts(), strict=True)
 
@@ -17,12 +18,12 @@ def day_name(day: str) -> str:
     return (day or "any day").capitalize()
 
 
-def tags_of(plan: Plan, sheets: Iterable[PlannedSheet]) -> str:
+def tags_of(plan: Counted, sheets: Iterable[PlannedSheet]) -> str:
     """The tags of the sheets' children, or ``all 12``."""
     return listed_tags(plan, list(dict.fromkeys(planned.child.tag for planned in sheets)))
 
 
-def listed_tags(plan: Plan, tags: Sequence[str]) -> str:
+def listed_tags(plan: Counted, tags: Sequence[str]) -> str:
     """Tags in a row, or ``all 12`` if every child of the packet is among them."""
     if len(tags) == len(plan.children) > 1:
         return f"all {len(tags)}"
