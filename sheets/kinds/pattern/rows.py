@@ -241,7 +241,7 @@ def for_every_eye(
     if len(keys) > 4 or not offered:
         raise InputError(
             f"{len(keys)} colours are more than can be told apart by every eye",
-            where="--needs colour-vision",
+            where="`needs` colour-vision",
             fix="use a pattern of 2 to 4 colours",
         )
     new = dict(zip(keys, (colour.key for colour in offered[0].colours), strict=True))
