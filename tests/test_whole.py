@@ -156,11 +156,9 @@ def test_what_the_curated_pictures_lose() -> None:
 LOST = {  # coloured areas, lines
     "leaf": (0, 4),
     "boat": (1, 0),
-    "ferry": (1, 0),
     "ship": (1, 0),
     "speedboat": (1, 0),
     "motorboat": (1, 0),
-    "cruise ship": (1, 0),
     "wave": (2, 1),
     "tram": (1, 0),
 }
@@ -195,7 +193,7 @@ def leak(picture: Picture, line_mm: float) -> float:
 
 
 @pytest.mark.parametrize(
-    "word", ["turtle", "lion", "car", "corn", "carrot", "bear", "books", "tomato", "llama", "pear"]
+    "word", ["turtle", "lion", "car", "moped", "carrot", "bear", "books", "tomato", "llama", "pear"]
 )
 def test_the_lines_hold(word: str) -> None:
     """Paint poured over the page does not run into the picture; into the drawing it did."""

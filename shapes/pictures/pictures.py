@@ -19,7 +19,15 @@ from shapes.affine import Affine, Point
 from shapes.errors import FileError, PictureError
 from shapes.path import BBox, Line, Path
 from shapes.pictures.closing import Closing, stored
-from shapes.pictures.names import Word, categories, cldr_names, curated, name, plain_code
+from shapes.pictures.names import (
+    Word,
+    also_called,
+    categories,
+    cldr_names,
+    curated,
+    name,
+    plain_code,
+)
 from shapes.svg.guard import MAX_BYTES
 from shapes.svg.path import shorten
 from shapes.svg.read import Drawing, Shape, read_svg
@@ -69,6 +77,7 @@ class Picture:
         source: where the drawing comes from.
         mm_per_unit: true size of a unit, None if the file gives none.
         left_out: what of the file is not shown, such as ``text``.
+        also: what else in English a child may well call it, such as ``squirrel`` for a beaver.
     """
 
     id: str
@@ -80,6 +89,7 @@ class Picture:
     source: str
     mm_per_unit: float | None = None
     left_out: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
 
     @property
     def shapes(self) -> tuple[Shape, ...]:
@@ -233,7 +243,7 @@ def _stems() -> dict[str, str]:
 @cache
 def _openmoji(code: str) -> Picture:
     picture = as_drawn(code)
-    return _whole(picture, stored(picture.id))
+    return replace(_whole(picture, stored(picture.id)), also=also_called(picture.id))
 
 
 def as_drawn(code: str) -> Picture:

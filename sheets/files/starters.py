@@ -41,8 +41,8 @@ text = "onion"
 picture = "1F9C5"
 
 [[words]]
-text = "lettuce"
-picture = "1F96C"
+text = "lemon"
+picture = "1F34B"
 
 [[words]]
 text = "worm"
@@ -72,7 +72,7 @@ unit = ["carrot", "tomato", "tomato"]
 [[sorts]]
 title = "Where does the part we eat grow?"
 bins.under = ["carrot", "onion"]
-bins.above = ["tomato", "bean", "lettuce"]
+bins.above = ["tomato", "bean", "lemon"]
 neither = ["worm"]
 
 # --- objects to match to their outlines at true size ---------------------------------------------

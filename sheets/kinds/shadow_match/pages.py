@@ -19,7 +19,6 @@ from sheets.kinds.options import Options
 from sheets.kinds.shadow_match.places import INSET, Layout, lay_out
 from sheets.kinds.shadow_match.task import TOO_ALIKE, ShadowTask, check_task, most_alike
 from sheets.kinds.sheet import OTHER_RULES, Assembled, child_page, key_page
-from sheets.page.art import LINE_MM
 from sheets.page.cards import CardGrid, cut_ticks, face, picture_with_lines
 from sheets.page.frame import rectangle
 from sheets.page.model import (
@@ -80,9 +79,6 @@ def drawing(picture: Picture, longest_mm: float, least_line_mm: float) -> Drawin
     lines = picture_with_lines(picture, box, least_line_mm=least_line_mm)
     # The shadow has its lines as wide as the card has them, and so has what the colours add.
     thick = max((shape.stroke_width for shape in picture.line if shape.stroke), default=0.0)
-    spare = thick * lines.at.scale - max(LINE_MM, least_line_mm)
-    if spare > 0.0:  # thinner lines reach less far, so the picture is made larger by as much
-        lines = picture_with_lines(picture, box.grown(spare / 2.0), least_line_mm=least_line_mm)
     shown = iter([mark.width for mark in lines.artwork.marks if isinstance(mark, Stroke)])
     widest = max((m.width for m in lines.artwork.marks if isinstance(m, Stroke)), default=thick)
     as_shown = dataclasses.replace(
@@ -110,7 +106,12 @@ def drawing(picture: Picture, longest_mm: float, least_line_mm: float) -> Drawin
         )
         for part in parts(shape)
     )
-    return Drawing(lines, area)
+    # Thinned lines reach less far than the drawing's own: both are made as large as was asked.
+    shown_box = BBox.around(point for path in area for point in path.flatten())
+    (cx, cy), fill = shown_box.center, longest_mm / max(shown_box.width, shown_box.height)
+    m = Affine.translation(-cx, -cy).then(Affine.scaling(fill))
+    lines = dataclasses.replace(lines, at=lines.at.then(m))
+    return Drawing(lines, tuple(path.transformed(m) for path in area))
 
 
 def _drawn(
