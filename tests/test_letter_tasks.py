@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from itertools import combinations
 from pathlib import Path as FilePath
 
@@ -10,7 +11,7 @@ import pytest
 from shapes.errors import GlyphError, InputError, PictureError
 from shapes.letters.likeness import confusions
 from shapes.pictures.names import name
-from shapes.pictures.pictures import find
+from shapes.pictures.pictures import curated, find
 from sheets.files.theme_file import builtin, load, parse
 from sheets.kinds.letter_match.letters import check_letters, form_kind, initial
 from sheets.kinds.letter_match.task import LetterTask
@@ -140,6 +141,57 @@ def test_words_that_mislead_are_flagged_and_wait_for_the_later_stages() -> None:
     assert '"ship" begins with S, but sh is one sound' in text
 
 
+# What a preschool teacher heard children say to the drawings; it is no published list.
+HEARD = [
+    ("beaver", "squirrel"), ("worm", "snake"), ("wind", "cloud"), ("lotus", "flower"),
+    ("water", "drop"), ("otter", "bear"), ("rock", "box"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("word", "other"), HEARD)
+def test_a_picture_with_another_name_and_letter_waits(word: str, other: str) -> None:
+    assert other in find(word).also
+    asked = [word, "duck", "frog", "turtle", "sun", "anchor", "lemon"]
+    for stage in (2, 3, 4, 5):
+        task = from_words(asked, stage, Options(), form="first")
+        assert word in [left.text for left in task.left_out]
+    named = picture_word(word, find(word), "en")
+    assert other in named.others
+    # Where it may be asked for, the key says what else is right.
+    task = from_words([word, "duck", "turtle", "anchor"], 6, Options(), form="first")
+    key = make(task, Options()).key[0]
+    text = " ".join(m.text for m in key.marks if isinstance(m, Text))
+    assert f"another word for a picture ({' or '.join(named.others)} for {word})" in text
+
+
+def test_another_name_with_the_same_letter_may_stay() -> None:
+    compass = picture_word("compass", find("compass"), "en")
+    assert (find("compass").also, compass.others) == (("clock",), ())
+
+
+def test_a_theme_with_a_name_of_its_own_for_a_picture() -> None:
+    """The word list's name counts as another one; in another language the other thing's name."""
+    assert picture_word("squirrel", find("beaver"), "en").others == ("beaver",)
+    assert picture_word("castor", find("beaver"), "es").others == ("squirrel",)
+    assert picture_word("gusano", find("worm"), "es").others == ("serpiente",)
+    assert picture_word("bear", find("duck"), "en").others == ("duck",)
+
+
+def test_no_page_of_stages_2_to_5_asks_for_a_picture_with_two_letters() -> None:
+    """60 curated pictures at a time are offered, for 1,000 pages."""
+    also = {word.text: word.also for word in curated()}
+    words = [word.text for word in curated()]
+    for seed in range(250):
+        some = random.Random(seed).sample(words, 60)
+        for stage in (2, 3, 4, 5):
+            task = from_words(some, stage, Options(seed=seed), form="first")
+            for block in task.blocks:
+                for target in block.targets:
+                    assert target.word is not None
+                    text = target.word.text
+                    assert {name[0].lower() for name in (text, *also[text])} == {text[0]}
+
+
 @pytest.mark.parametrize(
     ("text", "language", "letter", "warning"),
     [
@@ -175,7 +227,7 @@ def test_a_digraph_the_theme_teaches_is_a_choice_of_its_own() -> None:
     body = 'title = "Harbour"\n' + "".join(
         f'[[words]]\ntext = "{word}"\npicture = "{word}"\n{extra}'
         for word, extra in [
-            ("ship", 'letter = "Sh"\n'),
+            ("shark", 'letter = "Sh"\n'),
             ("duck", ""),
             ("fish", ""),
             ("leaf", ""),

@@ -17,9 +17,9 @@ CLDR = "Unicode CLDR short name"
 # The words of the three demonstration themes (a pond, a harbour, a vegetable garden).
 THEME_WORDS = """
     duck frog fish turtle snail swan beaver otter lotus leaf rock rain nest egg hatching duckling
-    boat box crab compass ferry seal sun wave wind anchor truck ship shell knot crane house
+    boat box crab compass seal sun wave wind anchor truck ship shell knot crane house
     canoe speedboat car bus bicycle tractor plane
-    carrot corn cucumber tomato potato pepper bean broccoli lettuce onion worm water
+    carrot cucumber tomato watermelon pepper bean broccoli onion worm water
     sprout plant flower basket peas garlic
     """
 

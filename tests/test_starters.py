@@ -27,7 +27,7 @@ def test_starter_theme_loads_without_warning() -> None:
 
     assert found.title == "Our Garden"
     assert [word.text for word in found.words] == [
-        "carrot", "tomato", "bean", "onion", "lettuce", "worm",
+        "carrot", "tomato", "bean", "onion", "lemon", "worm",
     ]  # fmt: skip
     assert [thing.name for thing in things_of(found)[2:]] == ["yoghurt tub", "tea box"]
     assert (len(found.rows(SEQUENCES)), len(found.rows(PATTERNS))) == (1, 2)

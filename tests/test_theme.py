@@ -66,19 +66,19 @@ WORDS = {
     },
     "tide-side-harbour": {
         "boat": "26F5 B", "box": "1F4E6 B", "crab": "1F980 C", "compass": "1F9ED C",
-        "ferry": "26F4-FE0F F", "fish": "1F41F F", "seal": "1F9AD S", "sun": "2600-FE0F S",
-        "wave": "1F30A W", "wind": "1F32C-FE0F W", "anchor": "2693 A", "truck": "1F69A T",
+        "fishing rod": "1F3A3 F", "fish": "1F41F F", "seal": "1F9AD S", "sun": "2600-FE0F S",
+        "wave": "1F30A W", "wind": "1F32C-FE0F W", "anchor": "2693 A", "truck": "1F69B T",
     },
     "bean-row-garden": {
-        "carrot": "1F955 C", "corn": "1F33D C", "cucumber": "1F952 C", "tomato": "1F345 T",
-        "potato": "1F954 P", "pepper": "1FAD1 P", "bean": "1FAD8 B", "broccoli": "1F966 B",
-        "lettuce": "1F96C L", "onion": "1F9C5 O", "worm": "1FAB1 W", "water": "1F4A7 W",
+        "carrot": "1F955 C", "peas": "1FADB P", "cucumber": "1F952 C", "tomato": "1F345 T",
+        "watermelon": "1F349 W", "pepper": "1FAD1 P", "bean": "1FAD8 B", "broccoli": "1F966 B",
+        "leaf": "1F343 L", "onion": "1F9C5 O", "worm": "1FAB1 W", "water": "1F4A7 W",
     },
 }  # fmt: skip
 
 ORDERS = {
     "reedy-pond": "nest 1FABA, egg 1F95A, hatching 1F423, duckling 1F425, duck 1F986",
-    "tide-side-harbour": "box 1F4E6, truck 1F69A, crane 1F3D7-FE0F, ship 1F6A2, anchor 2693, "
+    "tide-side-harbour": "box 1F4E6, truck 1F69B, crane 1F3D7-FE0F, ship 1F6F3, anchor 2693, "
     "house 1F3E0",
     "bean-row-garden": "bean 1FAD8, water 1F4A7, sprout 1F331, plant 1F33F, flower 1F33C, "
     "pick 1F9FA",

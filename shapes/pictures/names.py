@@ -38,11 +38,13 @@ class Word:
         text: one everyday English word (or two), lower case.
         code: code points of the drawing, such as ``1F986`` or ``1F408-200D-2B1B``.
         category: heading of ``words.toml`` it stands under.
+        also: what else a child may well call the drawing, such as ``squirrel`` for a beaver.
     """
 
     text: str
     code: str
     category: str
+    also: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +66,11 @@ def curated() -> tuple[Word, ...]:
     """All curated words in the order of ``words.toml``."""
     content = tomllib.loads((FilePath(__file__).parent / "words.toml").read_text(encoding="utf-8"))
     return tuple(
-        Word(text, code, category)
+        Word(text, entry, category)
+        if isinstance(entry, str)
+        else Word(text, entry["code"], category, tuple(entry["also"]))
         for category, words in content.items()
-        for text, code in words.items()
+        for text, entry in words.items()
     )
 
 
@@ -89,7 +93,7 @@ def name(code: str, language: str) -> Name | None:
     key = plain_code(code)
     tongue = language.replace("_", "-").partition("-")[0].lower()
     if tongue == "en" and key in _curated_by_code():
-        return Name(_curated_by_code()[key], True, "curated words of tablework")
+        return Name(_curated_by_code()[key].text, True, "curated words of tablework")
     text = cldr_names(tongue).get(key)
     return Name(text, False, "Unicode CLDR short name") if text else None
 
@@ -100,9 +104,20 @@ def plain_code(code: str) -> str:
     return "-".join(part for part in parts if part != _EMOJI_VARIATION)
 
 
+def also_called(code: str) -> tuple[str, ...]:
+    """What else in English a child may well call the drawing; empty for one not curated."""
+    word = _curated_by_code().get(plain_code(code))
+    return word.also if word else ()
+
+
+def code_of(text: str) -> str | None:
+    """Code of the curated word, None if it is none."""
+    return next((word.code for word in curated() if word.text == text), None)
+
+
 @cache
-def _curated_by_code() -> dict[str, str]:
-    return {plain_code(word.code): word.text for word in curated()}
+def _curated_by_code() -> dict[str, Word]:
+    return {plain_code(word.code): word for word in curated()}
 
 
 @cache

@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib.util import find_spec
@@ -19,7 +19,16 @@ from shapes.affine import Affine, Point
 from shapes.colour import luminance
 from shapes.errors import FileError, PictureError
 from shapes.path import BBox, Line, Path
-from shapes.pictures.names import Word, categories, cldr_names, curated, name, plain_code
+from shapes.pictures.closing import Closing, stored
+from shapes.pictures.names import (
+    Word,
+    also_called,
+    categories,
+    cldr_names,
+    curated,
+    name,
+    plain_code,
+)
 from shapes.svg.guard import MAX_BYTES
 from shapes.svg.path import shorten
 from shapes.svg.read import Drawing, Shape, read_svg
@@ -49,23 +58,26 @@ _CODE_RE = re.compile(r"(?:U\+)?[0-9A-F]{4,6}(?:[-_ ]+(?:U\+)?[0-9A-F]{2,6})*", 
 _LIGHT = 0.8
 _LEAST_SHARE = 0.05
 _LEAST_UNITS = 0.001
+PAPER = "#ffffff"
 _NEAREST = 3
 
 
 @dataclass(frozen=True)
 class Picture:
-    """A drawing in its own units, y up.
+    """A whole drawing in its own units, y up: see :mod:`shapes.pictures.whole`.
 
     Args:
         id: code points for an OpenMoji drawing, the file's name without suffix for a file.
         name: the curated word, else the English CLDR name, else the id.
-        line: the line art, the group called ``line``. A file without one has all its shapes here.
+        line: the line art, the group called ``line``, and last the lines that close it. A file
+            without such a group has all its shapes here.
         colour: everything else, the coloured areas under the lines; may be empty.
-        bbox: box round all ink, line widths included.
+        bbox: box round all ink that is seen on white paper, line widths included.
         credit: what must be printed where the picture is shown; empty for a teacher's own file.
         source: where the drawing comes from.
         mm_per_unit: true size of a unit, None if the file gives none.
         left_out: what of the file is not shown, such as ``text``.
+        also: what else in English a child may well call it, such as ``squirrel`` for a beaver.
     """
 
     id: str
@@ -77,6 +89,7 @@ class Picture:
     source: str
     mm_per_unit: float | None = None
     left_out: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
 
     @property
     def shapes(self) -> tuple[Shape, ...]:
@@ -160,7 +173,8 @@ def load_file(path: FilePath) -> Picture:
         ) from None
     drawing = _without_paper(read_svg(data, path.name))
     words = re.sub(r"[-_\s]+", " ", path.stem).strip()
-    return _picture(drawing, id=path.stem, name=words or path.stem, credit="", source=path.name)
+    picture = _picture(drawing, id=path.stem, name=words or path.stem, credit="", source=path.name)
+    return _whole(picture, None)
 
 
 def resolve(text: str, base: FilePath | None = None) -> Picture:
@@ -228,6 +242,16 @@ def _stems() -> dict[str, str]:
 
 @cache
 def _openmoji(code: str) -> Picture:
+    picture = as_drawn(code)
+    return replace(_whole(picture, stored(picture.id)), also=also_called(picture.id))
+
+
+def as_drawn(code: str) -> Picture:
+    """An OpenMoji drawing as its file has it, not made whole.
+
+    Raises:
+        PictureError: if there is none.
+    """
     file = _file_of(code)
     if file is None:
         raise PictureError(
@@ -248,7 +272,7 @@ def _picture(drawing: Drawing, *, id: str, name: str, credit: str, source: str) 
     colour = tuple(shape for shape in drawing.shapes if shape.group not in _LINE_GROUPS)
     if not line:
         line, colour = drawing.shapes, ()
-    box = _ink_box((*colour, *line))
+    box = ink_box((*colour, *line))
     if max(box.width, box.height) < _LEAST_UNITS:
         raise PictureError(
             f"is smaller than {_LEAST_UNITS} units", where=source, fix="scale the drawing up"
@@ -256,6 +280,43 @@ def _picture(drawing: Drawing, *, id: str, name: str, credit: str, source: str) 
     return Picture(
         id, name, line, colour, box, credit, source, drawing.mm_per_unit, drawing.ignored
     )
+
+
+def _whole(picture: Picture, closing: Closing | None) -> Picture:
+    """The picture closed by lines of its own, without what is no part of it."""
+    if closing is None:
+        if not picture.colour:
+            return picture
+        from shapes.pictures.whole import closing_of
+
+        closing = closing_of(picture)
+    shapes = without(picture, closing.left_out)
+    split = len(picture.colour)
+    colour = tuple(shape for shape in shapes[:split] if shape.paths)
+    line = tuple(shape for shape in shapes[split:] if shape.paths)
+    # To a hundredth of a unit, the closing lines lie within this box.
+    box = ink_box((*colour, *line))
+    if closing.lines:
+        paths = tuple(Path.from_points(points) for points in closing.lines)
+        line += (Shape(paths, None, "#000000", closing.width, cap="round", join="round"),)
+    return replace(picture, colour=colour, line=line, bbox=box)
+
+
+def without(picture: Picture, left_out: Container[tuple[int, int]]) -> tuple[Shape, ...]:
+    """The shapes of a picture without some paths of them; a shape may keep none.
+
+    Args:
+        left_out: number of the shape in painting order, number of the path in the shape.
+    """
+    return tuple(
+        replace(shape, paths=tuple(p for j, p in enumerate(shape.paths) if (i, j) not in left_out))
+        for i, shape in enumerate(picture.shapes)
+    )
+
+
+def is_seen(shape: Shape) -> bool:
+    """False for paint that is as white as the paper; it may hide what is under it."""
+    return any(paint not in (None, PAPER) for paint in (shape.fill, shape.stroke))
 
 
 def _without_paper(drawing: Drawing) -> Drawing:
@@ -280,8 +341,11 @@ def _without_paper(drawing: Drawing) -> Drawing:
 # --- box round the ink ----------------------------------------------------------------------
 
 
-def _ink_box(shapes: Iterable[Shape]) -> BBox:
-    return BBox.around(point for shape in shapes for point in _ink_corners(shape))
+def ink_box(shapes: Iterable[Shape]) -> BBox:
+    """Box round the ink that is seen; round white paint too if there is nothing else."""
+    listed = list(shapes)
+    inked = [shape for shape in listed if is_seen(shape)]
+    return BBox.around(point for shape in inked or listed for point in _ink_corners(shape))
 
 
 def _ink_corners(shape: Shape) -> Iterator[Point]:

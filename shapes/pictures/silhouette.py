@@ -15,7 +15,7 @@ from shapes.affine import Affine
 from shapes.errors import PictureError
 from shapes.outline.morphology import parts, quarter_segments
 from shapes.path import Path
-from shapes.pictures.pictures import Picture, miter_tips, to_mm
+from shapes.pictures.pictures import Picture, is_seen, miter_tips, to_mm
 from shapes.svg.read import Shape
 
 SAG_MM = 0.05
@@ -29,6 +29,8 @@ _CAPS = {"butt": "flat", "round": "round", "square": "square"}
 def silhouette(picture: Picture, longest_mm: float) -> Polygon | MultiPolygon:
     """Union of the picture's areas and lines, lines at their printed width, holes filled.
 
+    Paint that is as white as the paper does not count: nobody would see what an outline follows.
+
     Args:
         longest_mm: longer side of the picture's ink, above 0.
 
@@ -41,7 +43,8 @@ def silhouette(picture: Picture, longest_mm: float) -> Polygon | MultiPolygon:
         PictureError: if nothing of the picture can be seen.
     """
     m = to_mm(picture, longest_mm)
-    pieces = [piece for shape in picture.shapes for piece in _pieces(shape, m)]
+    inked = [shape for shape in picture.shapes if is_seen(shape)]
+    pieces = [piece for shape in inked for piece in _pieces(shape, m)]
     shape = without_holes(shapely.union_all(pieces))
     if shape.is_empty:
         raise PictureError(

@@ -43,8 +43,8 @@ text = "onion"
 picture = "1F9C5"
 
 [[words]]
-text = "lettuce"
-picture = "1F96C"
+text = "lemon"
+picture = "1F34B"
 
 [[words]]
 text = "worm"

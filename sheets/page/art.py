@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from collections.abc import Sequence
 
@@ -10,7 +11,8 @@ from shapes.memory import ByIdentity
 from shapes.path import BBox
 from shapes.pictures.pictures import Picture
 from shapes.svg.read import Shape
-from sheets.page.model import Artwork, Fill, Place, Role, Stroke
+from shapes.colour import luminance
+from sheets.page.model import BLACK, Artwork, Fill, Place, Role, Stroke
 
 LINE_MM = 1.2
 """Widest line of a picture on the page: large pictures would else have lines like a marker pen's.
@@ -23,6 +25,8 @@ def artwork(
     """A picture in its own units: line art, with its colours under the lines if asked.
 
     Args:
+        colour: the set's own colours; dark ones are lightened so that the lines on them show, on a
+            black-and-white printer too.
         scale: mm per unit it will be shown at; only needed with ``line_mm``.
         line_mm: wider lines are thinned to this width on the page; None leaves them as drawn.
     """
@@ -30,14 +34,20 @@ def artwork(
     return _artworks.get(picture, (colour, widest), lambda: _artwork(picture, colour, widest))
 
 
+LINE_CONTRAST = 3.0
+"""Least contrast of a picture's black lines with its colours."""
+
 _artworks = ByIdentity[Picture, Artwork](512)
 
 
 def _artwork(picture: Picture, colour: bool, widest: float | None) -> Artwork:
     marks: list[Stroke | Fill] = []
     if colour:
+        thick = max((shape.stroke_width for shape in picture.line if shape.stroke), default=0.0)
         for shape in picture.colour:
-            marks += _marks(shape, None)
+            # An edge under a line is thinned as the line is; a thick stroke is a thing of its own.
+            under = widest if shape.stroke_width <= thick else None
+            marks += _marks(_lightened(shape), under)
     for shape in picture.line:
         marks += _marks(shape, widest)
     thinned = widest is not None and any(s.stroke_width > widest for s in picture.line)
@@ -67,10 +77,37 @@ def picture_in(
 
 
 def picture_at(
-    picture: Picture, at: Affine, *, role: Role = Role.ART, id: str = "", line_mm: float = LINE_MM
+    picture: Picture,
+    at: Affine,
+    *,
+    colour: bool = False,
+    role: Role = Role.ART,
+    id: str = "",
+    line_mm: float = LINE_MM,
 ) -> Place:
     """A picture at a given place, from its own units to page mm."""
-    return Place(artwork(picture, scale=at.scale, line_mm=line_mm), at, role, id)
+    art = artwork(picture, colour=colour, scale=at.scale, line_mm=line_mm)
+    return Place(art, at, role, id)
+
+
+def _lightened(shape: Shape) -> Shape:
+    return dataclasses.replace(shape, fill=_light(shape.fill), stroke=_light(shape.stroke))
+
+
+def _light(colour: str | None) -> str | None:
+    """A colour mixed with white until black lines on it show; black itself is ink and stays.
+
+    3 to 1 is the contrast of WCAG 2.2, 1.4.11, for parts of a picture.
+    """
+    if colour is None or colour == BLACK:
+        return colour
+    parts = [int(colour[i : i + 2], 16) for i in (1, 3, 5)]
+    for tenth in range(11):
+        mixed = [round(part + (255 - part) * tenth / 10.0) for part in parts]
+        light = "#" + "".join(f"{part:02x}" for part in mixed)
+        if (luminance(light) + 0.05) / 0.05 >= LINE_CONTRAST:
+            break
+    return light
 
 
 def _marks(shape: Shape, widest: float | None) -> list[Stroke | Fill]:

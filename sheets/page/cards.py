@@ -293,6 +293,7 @@ def face(
     inset: float = 3.0,
     line_mm: float = LINE_MM,
     least_line_mm: float = 0.0,
+    colour: bool = False,
 ) -> list[Mark]:
     """One card: its white paper (so that its size can be measured), picture, lines of caption.
 
@@ -304,6 +305,7 @@ def face(
             a line to write on.
         inset: white rim.
         line_mm, least_line_mm: widest and thinnest line of the picture.
+        colour: with the set's own colours under the lines.
 
     Raises:
         FitError: the captions leave less than 15 mm for the picture.
@@ -322,7 +324,13 @@ def face(
             )
         marks.append(
             picture_with_lines(
-                picture, room, line_mm=line_mm, least_line_mm=least_line_mm, role=role, id=id
+                picture,
+                room,
+                line_mm=line_mm,
+                least_line_mm=least_line_mm,
+                colour=colour,
+                role=role,
+                id=id,
             )
         )
     for i, caption in enumerate(captions):
@@ -352,22 +360,27 @@ def picture_with_lines(
     *,
     line_mm: float = LINE_MM,
     least_line_mm: float = 0.0,
+    colour: bool = False,
     role: Role = Role.ART,
     id: str = "",
 ) -> Place:
     """A picture in the middle of a box, its lines between two widths on the page.
 
     Widening lines is for children who see little; it leaves the drawing's shape as it is.
+
+    Args:
+        colour: with the set's own colours under the lines.
     """
     widest = max(line_mm, least_line_mm)
-    placed = picture_in(picture, box, role=role, id=id, line_mm=widest)
+    placed = picture_in(picture, box, colour=colour, role=role, id=id, line_mm=widest)
     widths = [mark.width for mark in placed.artwork.marks if isinstance(mark, Stroke)]
     thinnest = min(widths, default=math.inf)
     reach = (least_line_mm - thinnest * placed.at.scale) / 2.0
     if reach <= 0.0:
         return placed
     # Wider lines stand out further, so the drawing is made smaller by as much.
-    placed = picture_in(picture, box.grown(-reach), role=role, id=id, line_mm=widest)
+    shrunk = box.grown(-reach)
+    placed = picture_in(picture, shrunk, colour=colour, role=role, id=id, line_mm=widest)
     # To 0.01, so that one picture in boxes of one size is one artwork whatever the last digit.
     least = math.ceil(least_line_mm / placed.at.scale * 100.0 - 1e-6) / 100.0
     marks = tuple(

@@ -35,7 +35,6 @@ LISTED: Mapping[tuple[str, str], tuple[str, str]] = {
     # every release looked at (43.1, 46.1, 47.0, 48.2).
     ("ar", "1F9A2"): ("إوَزة", "إوزة"),  # swan
     ("ar", "1F9AB"): ("سمور", "سمّور"),  # beaver
-    ("ar", "26F4"): ("عبارة", "عبّارة"),  # ferry
     # "building construction" where all four releases say "construction"; where the package has it
     # from is not known.
     ("zh", "1F3D7"): ("建筑施工", "施工"),  # crane

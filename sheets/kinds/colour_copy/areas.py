@@ -30,6 +30,7 @@ MOST_GAP = 1.5
 _INK = 0.05
 _LIGHT = 0.8
 _UNDER_LINE = 0.25
+"""An area reaches this far under the lines round it, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +60,23 @@ def areas_of(picture: Picture, width: float, height: float, least_mm: float) -> 
     from shapes.pictures.regions import regions
 
     box = picture.bbox
-    longest = min(width / box.width, height / box.height) * max(box.width, box.height)
+    per_unit = min(width / box.width, height / box.height)
+    longest = per_unit * max(box.width, box.height)
+    shown = picture if _painted(picture) else _thinned(picture, LINE_MM / per_unit)
     for gap in (0.0, MOST_GAP):
-        found = regions(picture, longest, least_mm / 2.0, gap)
+        found = regions(shown, longest, least_mm / 2.0, gap)
         if found:
             return Areas(picture, longest, found, gap)
     return None
+
+
+def _thinned(picture: Picture, widest: float) -> Picture:
+    """The picture with lines as thin as the page has them: thick ones may hide a gap."""
+    line = tuple(
+        dataclasses.replace(shape, stroke_width=min(shape.stroke_width, widest))
+        for shape in picture.line
+    )
+    return dataclasses.replace(picture, line=line)
 
 
 def widest(areas: Areas) -> float:
@@ -113,7 +125,7 @@ def sample_marks(
 
     scale, move = _fitted(areas, box)
     marks: list[Mark] = []
-    grow = 0.0 if _painted(areas.picture) else _grow(areas, scale, bold)
+    grow = 0.0 if _painted(areas.picture) else _UNDER_LINE
     for number, (region, key) in enumerate(zip(areas.regions, colours, strict=True), start=1):
         this = f"area-{name}-{number}"
         placed = affinity.affine_transform(
@@ -197,15 +209,6 @@ def _unpainted(picture: Picture) -> list[Shape]:
         dataclasses.replace(shape, fill=WHITE) if _is_paint(shape) else shape
         for shape in picture.line
     ]
-
-
-def _grow(areas: Areas, scale: float, bold: float) -> float:
-    """By how much an area reaches under the line that was thinned, in mm on the page."""
-    ink = areas.picture.bbox
-    per_unit = areas.longest_mm / max(ink.width, ink.height) * scale
-    widths = [shape.stroke_width * per_unit for shape in areas.picture.line if shape.stroke]
-    thinned = min(widths, default=0.0) - _shown_line(bold)
-    return max(0.0, thinned / 2.0) + _UNDER_LINE
 
 
 def _rings(area: Polygon) -> tuple[Path, ...]:

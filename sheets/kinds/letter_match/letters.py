@@ -40,6 +40,7 @@ class PictureWord:
         letter: a capital, or a digraph such as ``Sh`` that the theme teaches.
         checked: False if no speaker has checked the name.
         warning: why the first letter may mislead a child who listens; empty if it does not.
+        others: what else a child may well call the picture, with another first letter.
     """
 
     text: str
@@ -47,6 +48,7 @@ class PictureWord:
     picture: Picture
     checked: bool = True
     warning: str = ""
+    others: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -179,9 +179,11 @@ def _key_notes(task: LetterTask) -> list[str]:
         warnings = [word.warning for word in words if word.warning]
         if warnings:
             notes.append(f"Take care: {_some(warnings, '; ')}.")
+        others = [f"{' or '.join(word.others)} for {word.text}" for word in words if word.others]
+        such = f" ({_some(others, ', ')})" if others else ""
         notes.append(
-            "Also accept: another word for a picture, in any language, with its own first letter; "
-            "say the word meant here and try again."
+            f"Also accept: another word for a picture{such}, in any language, with its own first "
+            "letter; say the word meant here and try again."
         )
         if task.left_out:
             left = _some([f"“{word.text}”" for word in task.left_out], ", ")

@@ -13,6 +13,7 @@ from collections.abc import Collection, Iterable, Sequence
 
 from shapes.errors import InputError
 from shapes.letters.likeness import Level, confusions, likeness
+from shapes.pictures.names import code_of, name
 from shapes.pictures.pictures import Picture
 from sheets.kinds.letter_match.letters import (
     TRIES,
@@ -30,6 +31,10 @@ from sheets.theme.theme import Theme
 
 EASY_STAGES = range(5)
 """Stages without words whose first sound is not that of their first letter. Our setting."""
+
+ONE_NAME_STAGES = range(2, 6)
+"""Stages without words whose picture has another likely name with another first letter: a child who
+says that name would be right and marked wrong. Our setting."""
 
 SAME_SOUND = {
     "en": ("CKQ", "GJ"),
@@ -75,21 +80,50 @@ def picture_word(
     found = first_letter(text, language)
     warning = found.warning
     taught = taught_letter(found.letter, language)
-    other_names = [first_letter(part, language).letter for part in text.split("/")]
+    initials = [first_letter(part, language).letter for part in text.split("/")]
     if letter:
         if letter.upper() != found.letter:
             warning = ""  # a teacher who teaches Sh with "ship" has thought of it
         taught = letter
-    elif len(set(other_names)) > 1:
+    elif len(set(initials)) > 1:
         warning = f'"{text}" are names with different first letters'
     elif not checked and " " in text.split("/")[0].strip():
         warning = warning or f'"{text}" describes the drawing; a child may say another word'
-    return PictureWord(text, taught, picture, checked, warning)
+    others = tuple(
+        other
+        for other in other_names(text, picture, language)
+        if first_letter(other, language).letter != first_letter(taught, language).letter
+    )
+    return PictureWord(text, taught, picture, checked, warning, others)
+
+
+def other_names(text: str, picture: Picture, language: str) -> tuple[str, ...]:
+    """What else a child may well call a picture, as far as the word list knows.
+
+    Args:
+        text: what it is called here.
+
+    Returns:
+        In the page's language where the other thing has a name in it, else in English.
+    """
+    if language.partition("-")[0].lower() == "en":
+        called = name(picture.id, "en") if picture.credit else None
+        named = [called.text] if called and called.checked else []
+        return tuple(other for other in (*named, *picture.also) if other != text.casefold())
+    found = []
+    for other in picture.also:
+        code = code_of(other)
+        there = name(code, language) if code else None
+        found.append(there.text if there else other)
+    return tuple(other for other in found if other.casefold() != text.casefold())
 
 
 def usable(words: Iterable[PictureWord], stage: int) -> tuple[PictureWord, ...]:
-    """The words for a stage, those without a warning first; easy stages have no others."""
-    listed = list(words)
+    """The words for a stage, those without a warning first; easy stages have no others.
+
+    At :data:`ONE_NAME_STAGES` none has a picture with another name and another first letter.
+    """
+    listed = [word for word in words if not (word.others and stage in ONE_NAME_STAGES)]
     plain = [word for word in listed if not word.warning]
     return tuple(plain if stage in EASY_STAGES else [*plain, *(w for w in listed if w.warning)])
 

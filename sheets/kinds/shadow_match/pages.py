@@ -102,7 +102,12 @@ def drawing(picture: Picture, longest_mm: float, least_line_mm: float) -> Drawin
         )
         for part in parts(shape)
     )
-    return Drawing(lines, area)
+    # Thinned lines reach less far than the drawing's own: both are made as large as was asked.
+    shown_box = BBox.around(point for path in area for point in path.flatten())
+    (cx, cy), fill = shown_box.center, longest_mm / max(shown_box.width, shown_box.height)
+    m = Affine.translation(-cx, -cy).then(Affine.scaling(fill))
+    lines = dataclasses.replace(lines, at=lines.at.then(m))
+    return Drawing(lines, tuple(path.transformed(m) for path in area))
 
 
 def _drawn(
