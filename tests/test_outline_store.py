@@ -36,6 +36,7 @@ def test_stored_outlines_are_current(code: str) -> None:
     for key, entry in made.items():
         # Geometry libraries differ in the last digits from version to version.
         assert entry["longest"] == pytest.approx(stored[key]["longest"], rel=0.002)
+        assert (entry["shape"], entry["count"]) == (stored[key]["shape"], stored[key]["count"])
         assert entry["score"] == pytest.approx(stored[key]["score"], rel=0.02)
         one, other = decode(entry["path"]), decode(stored[key]["path"])
         assert one.length == pytest.approx(other.length, rel=0.002)
@@ -59,16 +60,16 @@ def test_stored_measures_are_what_check_measures(code: str) -> None:
 
 def test_every_curated_picture_is_stored_at_every_stage() -> None:
     missing = [
-        (word.text, stage, form)
+        (word.text, stage, shape)
         for word in curated()
-        for stage, form in KEPT
-        if stored_outline(find(word.code), stage, form) is None
+        for stage, shape in KEPT
+        if stored_outline(find(word.code), stage, shape) is None
     ]
     assert missing == []
 
 
 def test_a_mark_changed_by_a_thousandth_is_measured_anew() -> None:
-    outline = stored_outline(find("duck"), 6, "corners")
+    outline = stored_outline(find("duck"), 6)
     assert outline is not None
     assert known_form(outline.path.moved(3.0, -7.0)) is not None
     first = outline.path.segments[0]
@@ -91,7 +92,7 @@ def test_an_own_drawing_never_gets_a_stored_outline() -> None:
     import dataclasses
 
     own = dataclasses.replace(find("duck"), credit="")
-    assert stored_outline(own, 6, "corners") is None
+    assert stored_outline(own, 6) is None
     assert standard_outline(own, 6).path.length > 0
 
 

@@ -51,9 +51,12 @@ def cutting(
     ] = None,
     pieces: Annotated[int | None, typer.Option("--pieces", help="How many outlines.")] = None,
     outline: Annotated[
-        Literal["corners", "soft"],
-        typer.Option("--outline", help="Stage 5 with a picture: straight sides or soft curves."),
-    ] = "corners",
+        str,
+        typer.Option(
+            "--outline",
+            help="Round a picture at stage 5: triangle, oval ... or soft.",
+        ),
+    ] = "",
     turn: Annotated[
         Literal["clockwise", "anticlockwise"] | None,
         typer.Option("--turn", help="Print an arrow that shows which way round."),
@@ -76,7 +79,7 @@ def cutting(
         paper=paper, name=name, title=title, hand=hand, language=language, ink=ink
     )
     sheet = run.cutting_sheet(
-        picture, stage, options, shape=shape, pieces=pieces, form=outline, turn=turn
+        picture, stage, options, shape=shape, pieces=pieces, outline=outline, turn=turn
     )
     default = f"cutting-{run.slug(picture or shape or 'lines')}.pdf"
     raise typer.Exit(

@@ -18,8 +18,7 @@ from sheets.page.model import Page, Sheet
 if TYPE_CHECKING:
     from shapes.path import Path as OutlinePath
     from shapes.pictures.pictures import Picture
-    from sheets.kinds.cutting.fitted import Form
-    from sheets.kinds.cutting.lanes import Turn
+    from sheets.kinds.cutting.slipway import Turn
 
 
 def say(text: str) -> None:
@@ -85,7 +84,7 @@ def cutting_sheet(
     *,
     shape: str | None,
     pieces: int | None,
-    form: Form,
+    outline: str,
     turn: Turn | None,
 ) -> Sheet:
     """The sheet of ``tablework cutting``."""
@@ -97,7 +96,7 @@ def cutting_sheet(
         from sheets.kinds.cutting.suits import remark_for
 
         remark = remark_for(found, stage)
-    task = CuttingTask(stage, found, shape, pieces, form, turn, remark)
+    task = CuttingTask(stage, found, shape, pieces, outline, turn, remark)
     return make(task, options)
 
 

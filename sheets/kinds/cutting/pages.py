@@ -1,9 +1,9 @@
 """Cutting pages for stages 0 to 6, with a picture or with plain lines and shapes.
 
 0 tear on a fold; 1 single snips across a strip; 2 straight across a strip; 3 long straight lanes;
-4 a gentle curve, one turn, or a large rounded outline; 5 simple closed shapes; 6 the picture's own
-outline. Sizes and line widths come from ``guidance.toml``; the finished marks are measured again by
-``check`` before the page is handed out.
+4 a gentle curve, one turn, hills over a picture or a large rounded outline; 5 simple closed shapes;
+6 the picture's own outline. Sizes and line widths come from ``guidance.toml``; the finished marks
+are measured again by ``check`` before the page is handed out.
 """
 
 from __future__ import annotations
@@ -13,9 +13,9 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from sheets.check.guidance import setting
-from sheets.kinds.cutting.fitted import Form
-from sheets.kinds.cutting.lanes import Turn
+from sheets.kinds.cutting.hills import hill_page, on_hills
 from sheets.kinds.cutting.outlines import picture_page, shape_page
+from sheets.kinds.cutting.slipway import Turn
 from sheets.kinds.cutting.strips import curve_and_turn_page, panel_page, snip_page
 from sheets.kinds.cutting.suits import (
     OUTLINE_STAGES,
@@ -25,7 +25,7 @@ from sheets.kinds.cutting.suits import (
     stage_scores,
     stages_for,
 )
-from sheets.kinds.cutting.task import CuttingTask, Layout, check_task
+from sheets.kinds.cutting.task import HILL, CuttingTask, Layout, check_task
 from sheets.kinds.options import Options
 from sheets.kinds.sheet import OTHER_RULES, child_page
 from sheets.page.frame import Frame
@@ -50,7 +50,9 @@ def make(task: CuttingTask, options: Options) -> Sheet:
     """
     check_task(task)
     frame = Frame(options.paper)
-    if task.shape is not None:
+    if on_hills(task):
+        layout = hill_page(task, options, frame)
+    elif task.shape is not None:
         layout = shape_page(task, options, frame)
     elif task.stage <= 3:
         layout = (
@@ -98,16 +100,18 @@ def from_theme(
     options: Options,
     *,
     pieces: int | None = None,
-    form: Form = "corners",
+    outline: str = "",
     turn: Turn | None = None,
 ) -> CuttingTask:
     """A picture of the theme, drawn by ``options.seed``, in the cut of a stage.
 
     At stages 4 to 6 the picture is one whose outline fits the page, and where the theme has some,
-    one whose outline is harder than that of the stage before.
+    one whose outline is harder than that of the stage before. At stage 4 every second page has
+    hills over the picture instead of one outline round it: a therapist would give the open curve
+    before the closed one, and a theme knows only the stage.
 
     Args:
-        pieces, form, turn: as for :class:`CuttingTask`.
+        pieces, outline, turn: as for :class:`CuttingTask`.
 
     Raises:
         InputError: no such stage.
@@ -119,9 +123,12 @@ def from_theme(
         fits = [picture for picture in pool if stage in scores[picture.id]]
         pool = [p for p in fits if stage not in not_harder(scores[p.id])] or fits
     # Without a picture that fits, the stage's plain shapes.
-    picture = random.Random(f"{options.seed}:{stage}:cutting").choice(pool) if pool else None
+    rng = random.Random(f"{options.seed}:{stage}:cutting")
+    picture = rng.choice(pool) if pool else None
+    open_curve = stage == 4 and pieces is None and turn is None and rng.random() < 0.5
     remark = remark_for(picture, stage, tuple(found)) if picture is not None else ""
-    task = CuttingTask(stage, picture, None, pieces, form, turn, remark, theme.title)
+    shape = HILL if picture is not None and open_curve else None
+    task = CuttingTask(stage, picture, shape, pieces, outline, turn, remark, theme.title)
     check_task(task)
     return task
 

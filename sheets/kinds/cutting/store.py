@@ -20,14 +20,14 @@ from shapes.affine import Affine
 from shapes.path import Arc, Line, Path, Segment, arc_between
 from sheets.check.known import STORE as MEASURES
 from sheets.check.known import store_text, stored_value
-from sheets.kinds.cutting.fitted import FittedOutline, Form, standard_outline
+from sheets.kinds.cutting.fitted import FittedOutline, standard_outline
 
 if TYPE_CHECKING:
     from shapes.pictures.pictures import Picture
 
 STORE = FilePath(__file__).parent / "data" / "outlines.json"
-KEPT: tuple[tuple[int, Form], ...] = ((4, "corners"), (5, "corners"), (5, "soft"), (6, "corners"))
-"""Stages and forms kept; only stage 5 has a choice of form."""
+KEPT: tuple[tuple[int, str], ...] = ((4, ""), (5, ""), (5, "soft"), (6, ""))
+"""Stages and outlines kept: each stage's own, and the soft one that may be asked at stage 5."""
 
 
 @functools.cache
@@ -41,7 +41,7 @@ def _pictures() -> Mapping[str, Any]:
 
 @functools.cache
 def stored_scores() -> Mapping[str, Mapping[int, float]]:
-    """Picture id -> stage -> score of the standard outline (stage 5: with corners)."""
+    """Picture id -> stage -> score of the standard outline."""
     return {code: _scores(entries) for code, entries in _pictures().items()}
 
 
@@ -57,23 +57,26 @@ def _scores_of(code: str) -> Mapping[int, float]:
 
 def _scores(entries: Mapping[str, Any]) -> dict[int, float]:
     return {
-        stage: float(entries[_key(stage, form)]["score"])
-        for stage, form in KEPT
-        if form == "corners" and _key(stage, form) in entries
+        stage: float(entries[_key(stage, shape)]["score"])
+        for stage, shape in KEPT
+        if not shape and _key(stage, shape) in entries
     }
 
 
-def stored_outline(picture: Picture, stage: int, form: Form) -> FittedOutline | None:
-    """The stored outline, in the middle of the first row of the standard page; None without one.
+def stored_outline(picture: Picture, stage: int, shape: str = "") -> FittedOutline | None:
+    """The stored outline, in the middle of the standard page's work area; None without one.
 
     Only OpenMoji pictures have one: a drawing of the user's own may bear the same name.
     """
-    return _stored(picture.id, stage, form) if picture.credit else None
+    return _stored(picture.id, stage, shape) if picture.credit else None
 
 
 @functools.lru_cache(maxsize=64)
-def _stored(code: str, stage: int, form: Form) -> FittedOutline | None:
-    entry = (stored_value(STORE, code) or {}).get(_key(stage, form))
+def _stored(code: str, stage: int, shape: str) -> FittedOutline | None:
+    entries = stored_value(STORE, code) or {}
+    entry = entries.get(_key(stage, shape))
+    if entry is None and entries.get(_key(stage, ""), {}).get("shape") == shape:
+        entry = entries[_key(stage, "")]
     if entry is None:
         return None
     return FittedOutline(
@@ -82,11 +85,14 @@ def _stored(code: str, stage: int, form: Form) -> FittedOutline | None:
         entry["longest"],
         entry["score"],
         entry["softened"],
+        entry["shape"],
+        entry["fill"],
+        entry["count"],
     )
 
 
-def _key(stage: int, form: Form) -> str:
-    return f"{stage} {form}" if stage == 5 else str(stage)
+def _key(stage: int, shape: str) -> str:
+    return f"{stage} {shape}".strip()
 
 
 # --- making the file ------------------------------------------------------------------------------
@@ -99,17 +105,22 @@ def build_one(code: str) -> dict[str, Any]:
 
     picture = find(code)
     entries: dict[str, Any] = {}
-    for stage, form in KEPT:
+    for stage, shape in KEPT:
+        if shape and entries.get(_key(stage, ""), {}).get("shape") == shape:
+            continue  # the picture's own choice
         try:
-            fitted = standard_outline(picture, stage, form)
+            fitted = standard_outline(picture, stage, shape)
         except FitError:
             continue
-        entries[_key(stage, form)] = {
+        entries[_key(stage, shape)] = {
             "path": encode(fitted.path),
             "at": [round(value, 6) for value in fitted.art_at],
             "longest": round(fitted.longest, 3),
             "score": round(fitted.score, 3),
             "softened": round(fitted.softened_by, 3),
+            "shape": fitted.shape,
+            "fill": round(fitted.fill, 3),
+            "count": fitted.count,
         }
     return entries
 
@@ -126,10 +137,10 @@ def measures_of(code: str) -> dict[str, Any]:
 
     found: dict[str, Any] = {}
     picture = find(code)
-    for stage, form in KEPT:
-        if stored_outline(picture, stage, form) is None:
+    for stage, shape in KEPT:
+        if stored_outline(picture, stage, shape) is None:
             continue
-        marks = make(CuttingTask(stage, picture, form=form), Options()).pages[0].marks
+        marks = make(CuttingTask(stage, picture, outline=shape), Options()).pages[0].marks
         outlines = [
             path
             for mark in marks

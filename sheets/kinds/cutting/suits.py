@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from shapes.errors import FitError, PictureError
-from sheets.kinds.cutting.fitted import Fitted, fit_anew, remember, standard_outline, standard_row
+from sheets.kinds.cutting.fitted import Fitted, Wish, remember, standard_anew, standard_outline
 from sheets.kinds.cutting.store import scores_of, stored_scores
 
 if TYPE_CHECKING:
@@ -60,13 +60,13 @@ def make_outlines(pictures: Iterable[Picture], stages: Iterable[int], jobs: int)
     with ProcessPoolExecutor(max_workers=min(jobs, len(tasks))) as pool:
         for (picture, stage), fitted in zip(tasks, pool.map(_anew, tasks), strict=True):
             if fitted is not None:
-                remember(picture, stage, standard_row(stage), "corners", fitted)
+                remember((picture, Wish(stage), None), fitted)
 
 
 def _anew(task: tuple[Picture, int]) -> Fitted | None:
     picture, stage = task
     try:
-        return fit_anew(picture, stage, standard_row(stage))
+        return standard_anew(picture, Wish(stage))
     except PictureError:
         return None
 
