@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import os
 import subprocess
@@ -11,6 +12,8 @@ from pathlib import Path
 import pytest
 
 from sheets.cli.main import main
+from sheets.kinds.options import Options
+from sheets.page.model import Sheet
 from tests.readers import bars, strokes
 
 HEAVY = (
@@ -116,12 +119,22 @@ def test_an_audit_finds_our_own_page_within_guidance(capsys: pytest.CaptureFixtu
 
 
 def test_a_page_outside_guidance_is_not_written_unasked(
-    capsys: pytest.CaptureFixture[str],
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    task = ["cutting", "duck", "--stage", "6", "--pieces", "3", "--out", "many.pdf"]
+    from sheets.kinds.cutting import pages
+
+    make = pages.make
+
+    def make_outside(task: pages.CuttingTask, options: Options) -> Sheet:
+        sheet = make(task, options)
+        first = dataclasses.replace(sheet.findings[0], outside=True)
+        return dataclasses.replace(sheet, findings=(first, *sheet.findings[1:]))
+
+    monkeypatch.setattr(pages, "make", make_outside)
+    task = ["cutting", "duck", "--stage", "6", "--out", "many.pdf"]
     assert main(task) == 1
     message = capsys.readouterr().err
-    assert "outside guidance: cuts per page 3; guidance at most 2 (our setting)" in message
+    assert "outside guidance: edge distance of badge 12.7 mm" in message
     assert "nothing written; add --allow-outside" in message
     assert not Path("many.pdf").exists()
     assert main([*task, "--allow-outside"]) == 0

@@ -111,10 +111,9 @@ def test_rectangle_is_the_box_and_the_offset() -> None:
     assert (found.width, found.height) == pytest.approx((116.0, 86.0), abs=0.06)
 
 
-@pytest.mark.parametrize("up", [1.0, -1.0])
-def test_triangle_of_an_equilateral_triangle(up: float) -> None:
+def test_triangle_of_an_equilateral_triangle() -> None:
     height = 100.0 * math.sqrt(3.0) / 2.0
-    shape = Polygon([(0, 0), (100, 0), (50, up * height)])
+    shape = Polygon([(0, 0), (100, 0), (50, height)])
     found = enclosing(shape, OFFSET, "triangle")
     # The inscribed circle grows by the offset, and the height is three times its radius.
     assert found.path.bbox.height == pytest.approx(height + 3.0 * OFFSET, abs=0.06)

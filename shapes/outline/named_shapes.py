@@ -209,9 +209,9 @@ def _rectangle(width: float, height: float) -> Path:
     return _polygon((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
 
 
-def _triangle(up: float) -> Path:
-    high = up * math.sqrt(3.0)
-    return _polygon((-1.0, 0.0), *(((1.0, 0.0), (0.0, high))[:: 1 if up > 0 else -1]))
+def _triangle() -> Path:
+    """All angles 60 degrees: no other triangle has none below."""
+    return _polygon((-1.0, 0.0), (1.0, 0.0), (0.0, math.sqrt(3.0)))
 
 
 def _diamond(width: float) -> Path:
@@ -311,7 +311,7 @@ VARIANTS: Mapping[str, Callable[[], list[Path]]] = MappingProxyType(
     {
         "circle": lambda: [Path.circle((0.0, 0.0), 1.0, -90.0)],
         "square": lambda: [_rectangle(1.0, 1.0)],
-        "triangle": lambda: [_triangle(1.0), _triangle(-1.0)],
+        "triangle": lambda: [_triangle()],
         "rectangle": list,  # as wide and as high as the picture
         "oval": lambda: [_oval(w) for w in (*_steps(0.6, 0.93, 8), *_steps(1.07, 1.0 / 0.6, 8))],
         "diamond": lambda: [_diamond(w) for w in _steps(0.58, 1.0 / 0.58, 17)],

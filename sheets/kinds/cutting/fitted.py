@@ -8,6 +8,7 @@ shape is chosen first, at one size, so that it does not change while the room is
 from __future__ import annotations
 
 import dataclasses
+import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -308,7 +309,9 @@ def standard_room() -> BBox:
 
 
 def cells(work: BBox, gap: float, count: int) -> list[list[BBox]]:
-    """Ways to share an area: rows, columns and, for three or four, two by two; from the top left.
+    """Ways to share an area: rows, columns and, for three or four, two by two.
+
+    Of two by two that are three, each of the four cells is empty once.
 
     Args:
         gap: between neighbouring cells, in mm.
@@ -325,5 +328,5 @@ def cells(work: BBox, gap: float, count: int) -> list[list[BBox]]:
             for top in (work.y1 - (high + gap) * row for row in range(down))
             for x in (work.x0 + (wide + gap) * column for column in range(across))
         ]
-        found.append(grid[:count])
+        found += [list(some) for some in itertools.combinations(grid, count)]
     return found

@@ -14,7 +14,7 @@ from shapes.path import BBox, Path
 from shapes.pictures.pictures import Picture
 from sheets.check.guidance import limits, setting
 from sheets.kinds.cutting.lanes import cut, is_low, line_for, panel, start_dots
-from sheets.kinds.cutting.task import HILL, CuttingTask, Layout
+from sheets.kinds.cutting.task import HILL, CuttingTask, Layout, check_count
 from sheets.kinds.options import Options
 from sheets.page.art import picture_in
 from sheets.page.frame import Frame, adult_cuts
@@ -40,13 +40,7 @@ def hill_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
     line = line_for(task.stage, options)
     usual = 1 if is_low(options) else int(setting("cutting", task.stage, "pieces") or 1)
     count = task.pieces or usual
-    most = int(limits("cutting", task.stage)["cuts_per_page"].maximum or 1)
-    if count > most:
-        raise FitError(
-            f"{count} cuts are more than the {most} of stage {task.stage}",
-            where="--pieces",
-            fix=f"use at most {most}",
-        )
+    check_count(count, task.stage)
     hill = practice(HILL)
     board = panel(frame, hill.bbox.width - 2.0 * _OVERHANG, frame.work.height)
     first = board.y1 - _WASTE - line / 2.0 - hill.bbox.height

@@ -38,7 +38,7 @@ BOLD_EDGE = 1.5
 """Edge of a lane on a page for low vision. Our setting."""
 SAVER_TINT = "#ececec"
 """Paler than the usual tint; the lane still stands out from the paper round it."""
-DOT = 2.2
+DOT = 2.0
 BOLD_DOT = 3.5
 
 

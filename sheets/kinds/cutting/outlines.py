@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from shapes.affine import Affine, Point
 from shapes.basic import practice
@@ -33,29 +33,28 @@ from sheets.kinds.cutting.lanes import (
 from sheets.kinds.cutting.places import middles_for, outline_gap, several
 from sheets.kinds.cutting.slipway import Ground, Turn, WayIn, shift_to_strip, way_in
 from sheets.kinds.cutting.store import stored_outline
-from sheets.kinds.cutting.task import CuttingTask, Layout
+from sheets.kinds.cutting.task import CuttingTask, Layout, check_count
 from sheets.kinds.options import Options
 from sheets.page.art import picture_at
 from sheets.page.frame import Frame
 from sheets.page.model import Mark
 
+_SMALLER = 6.0
 TURN_THE_PAGE = "Turn the page so that the dot is nearest the child's tummy."
-TURN_FOR_EACH = "For each outline turn the page so that its dot is nearest the child's tummy."
+TURN_FOR_EACH = "Turn the page for each outline so that its dot is nearest the child's tummy."
 
 
 def picture_page(task: CuttingTask, picture: Picture, options: Options, frame: Frame) -> Layout:
     """A picture in the stage's outline, as often as asked or as often as fills the page best."""
-    fitted, middles = _fitted(task, picture, options)
-    (x, y), (sx, sy) = frame.work.center, standard_room().center
-    (cx, cy) = fitted.path.bbox.center
-    shown = [fitted.moved(mx - cx + x - sx, my - cy + y - sy) for mx, my in middles]
+    check_count(task.pieces or 1, task.stage)
     on = _ground(task, options, frame)
-    if len(shown) == 1:
-        shown = [shown[0].moved(_aside(shown[0].path, on), 0.0)]
-    outlines, notes = _closed([each.path for each in shown], task, options, on)
+    shown, ways = _shown(task, picture, options, on)
+    fitted = shown[0]
     marks: list[Mark] = [
         picture_at(picture, each.art_at, id=f"picture-{i + 1}") for i, each in enumerate(shown)
     ]
+    marks += _closed([each.path for each in shown], ways, task, options, on)
+    notes = _how_to_hold(ways)
     parameters: dict[str, object] = {
         "line_width": on.width,
         "cut_length": fitted.path.length,
@@ -65,89 +64,62 @@ def picture_page(task: CuttingTask, picture: Picture, options: Options, frame: F
         "softened_by": fitted.softened_by,
     }
     if fitted.shape:
-        notes = (f"Outline: {fitted.shape}.", *notes)
+        notes = (" ".join((f"Outline: {fitted.shape}.", *notes)),)
         parameters |= {"shape": fitted.shape, "shape_fill": round(fitted.fill, 2)}
-    return Layout([*marks, *outlines], notes=notes, parameters=parameters)
+    return Layout(marks, notes=notes, parameters=parameters)
 
 
-def _fitted(
-    task: CuttingTask, picture: Picture, options: Options
-) -> tuple[FittedOutline, list[Point]]:
-    """The outline of a page and the middles of its copies on the standard page."""
-    wish = Wish(task.stage, task.outline, line_for(task.stage, options) if is_low(options) else 0.0)
-    if is_low(options):
-        if task.pieces in (None, 1):
-            return fit_outline(picture, wish, standard_room()), [standard_room().center]
-        return several(picture, wish, task.pieces or 1)
-    # Made once for all papers, whose work areas are alike.
-    fitted = stored_outline(picture, task.stage, task.outline)
-    fitted = fitted or standard_outline(picture, task.stage, task.outline)
-    count = task.pieces or fitted.count
-    if count == fitted.count:
-        middles = middles_for(fitted.path, count, outline_gap(task.stage), wish.width)
-        if middles is not None:
-            return fitted, middles
-    if count == 1:
-        return fit_outline(picture, wish, standard_room()), [standard_room().center]
-    return several(picture, wish, count)
-
-
-def shape_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
-    """Practice lines or shapes of the stage, as many as fit or as asked."""
-    stage = task.stage
-    names = [task.shape] if task.shape else str(setting("cutting", stage, "shapes")).split()
-    shapes = [levelled(practice(name)) for name in names]
-    on = _ground(task, options, frame)
-    most = int(limits("cutting", stage)["cuts_per_page"].maximum or 1)
-    fewest = len(shapes)
-    counts = range(fewest if is_low(options) else most, fewest - 1, -1)
-    for count in [task.pieces] if task.pieces else counts:
-        placed = _copies(shapes, count, on)
-        if placed is None:
-            continue
-        try:
-            marks, notes = _drawn(placed, task, options, on)
-        except FitError:
-            continue
-        return Layout(
-            marks,
-            notes=notes,
-            parameters={
-                "line_width": on.width,
-                "cut_length": max(path.length for path in placed),
-                "cuts": count,
-            },
-        )
+def _shown(
+    task: CuttingTask, picture: Picture, options: Options, on: Ground
+) -> tuple[list[FittedOutline], list[WayIn]]:
+    """The outlines of a page and their ways in."""
+    for fitted, middles in _choices(task, picture, options):
+        paths = _at(on, [fitted.path] * len(middles), middles)
+        ways = _ways(paths, on, task.turn)
+        if ways is not None:
+            (x, y) = fitted.path.bbox.center
+            moved = (path.bbox.center for path in paths)
+            return [fitted.moved(mx - x, my - y) for mx, my in moved], ways
     raise FitError(
-        f"{task.pieces or fewest} of this size do not fit the page",
-        where="--pieces",
-        fix="use fewer",
+        f"{task.pieces or 1} of its outlines do not fit the page",
+        where=picture.name,
+        fix="use fewer pieces or another picture",
     )
 
 
-def _copies(shapes: Sequence[Path], count: int, on: Ground) -> list[Path] | None:
-    """Shapes in turn, so many on the page; None if they do not fit."""
-    widest = max(shapes, key=lambda path: path.bbox.width * path.bbox.height)
-    middles = middles_for(widest, count, on.gap, on.width)
-    if middles is None:
-        return None
+def _choices(
+    task: CuttingTask, picture: Picture, options: Options
+) -> Iterator[tuple[FittedOutline, list[Point]]]:
+    """Outlines for a page, the best first, and the middles of its copies on the standard page."""
+    low = is_low(options)
+    wish = Wish(task.stage, task.outline, line_for(task.stage, options) if low else 0.0)
+    middle = standard_room().center
+    count = task.pieces or 1
+    if not low:
+        # Made once for all papers, whose work areas are alike.
+        fitted = stored_outline(picture, task.stage, task.outline)
+        fitted = fitted or standard_outline(picture, task.stage, task.outline)
+        if task.pieces in (None, fitted.count):
+            places = middles_for(fitted.path, fitted.count, outline_gap(task.stage), wish.width)
+            yield from ((fitted, middles) for middles in places)
+    if count == 1:
+        yield fit_outline(picture, wish, standard_room()), [middle]
+        # A little smaller, where the way round that was asked for needs the room.
+        yield fit_outline(picture, wish, standard_room().grown(-_SMALLER)), [middle]
+    else:
+        yield from several(picture, wish, count)
+
+
+def _at(on: Ground, paths: Sequence[Path], middles: Sequence[Point]) -> list[Path]:
+    """Outlines with their middles where they lie on this paper; a single one perhaps aside."""
     (x, y), (sx, sy) = on.frame.work.center, standard_room().center
-    placed: list[Path] = []
-    for i, (mx, my) in enumerate(middles):
-        path = shapes[i % len(shapes)]
+    placed = []
+    for path, (mx, my) in zip(paths, middles, strict=True):
         cx, cy = path.bbox.center
         placed.append(path.moved(mx - cx + x - sx, my - cy + y - sy))
+    if len(placed) == 1 and placed[0].closed:
+        return [placed[0].moved(_aside(placed[0], on), 0.0)]
     return placed
-
-
-def _drawn(
-    placed: list[Path], task: CuttingTask, options: Options, on: Ground
-) -> tuple[list[Mark], tuple[str, ...]]:
-    if not all(path.closed for path in placed):
-        return _open(placed, options, on), ()
-    if len(placed) == 1:
-        placed[:] = [placed[0].moved(_aside(placed[0], on), 0.0)]
-    return _closed(placed, task, options, on)
 
 
 def _aside(outline: Path, on: Ground) -> float:
@@ -157,15 +129,60 @@ def _aside(outline: Path, on: Ground) -> float:
     return move if way is not None and way.below else 0.0
 
 
+def shape_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
+    """Practice lines or shapes of the stage, as many as fit or as asked."""
+    stage = task.stage
+    check_count(task.pieces or 1, stage)
+    names = [task.shape] if task.shape else str(setting("cutting", stage, "shapes")).split()
+    shapes = [levelled(practice(name)) for name in names]
+    on = _ground(task, options, frame)
+    most = int(limits("cutting", stage)["cuts_per_page"].maximum or 1)
+    fewest = len(shapes)
+    counts = range(fewest if is_low(options) else most, fewest - 1, -1)
+    for count in [task.pieces] if task.pieces else counts:
+        some = [shapes[i % len(shapes)] for i in range(count)]
+        drawn = _drawn(some, task, options, on)
+        if drawn is not None:
+            marks, notes = drawn
+            return Layout(
+                marks,
+                notes=notes,
+                parameters={
+                    "line_width": on.width,
+                    "cut_length": max(path.length for path in some),
+                    "cuts": count,
+                },
+            )
+    raise FitError(
+        f"{task.pieces or fewest} of this size do not fit the page",
+        where="--pieces",
+        fix="use fewer",
+    )
+
+
+def _drawn(
+    shapes: Sequence[Path], task: CuttingTask, options: Options, on: Ground
+) -> tuple[list[Mark], tuple[str, ...]] | None:
+    """Marks of practice shapes and how to hold the page; None if they do not fit together."""
+    widest = max(shapes, key=lambda path: path.bbox.width * path.bbox.height)
+    for middles in middles_for(widest, len(shapes), on.gap, on.width):
+        placed = _at(on, shapes, middles)
+        if not all(path.closed for path in placed):
+            return _open(placed, options, on), ()
+        ways = _ways(placed, on, task.turn)
+        if ways is not None:
+            return _closed(placed, ways, task, options, on), _how_to_hold(ways)
+    return None
+
+
 def _ground(task: CuttingTask, options: Options, frame: Frame) -> Ground:
     return ground(frame, line_for(task.stage, options), outline_gap(task.stage), options, task.turn)
 
 
 def _closed(
-    outlines: Sequence[Path], task: CuttingTask, options: Options, on: Ground
-) -> tuple[list[Mark], tuple[str, ...]]:
-    """Ways in first, then all outlines, then what lies on top; and how to hold the page."""
-    ways = _ways(outlines, on)
+    outlines: Sequence[Path], ways: Sequence[WayIn], task: CuttingTask, options: Options, on: Ground
+) -> list[Mark]:
+    """Ways in first, then all outlines, then what lies on top."""
     below: list[Mark] = []
     above: list[Mark] = []
     for i, way in enumerate(ways):
@@ -178,29 +195,30 @@ def _closed(
         cut([outline], on.width, options, id=f"outline-{i + 1}", cap="round")
         for i, outline in enumerate(outlines)
     ]
+    return [*below, *middle, *above]
+
+
+def _how_to_hold(ways: Sequence[WayIn]) -> tuple[str, ...]:
     if all(way.below for way in ways):
-        notes: tuple[str, ...] = ()
-    else:
-        notes = (TURN_THE_PAGE if len(ways) == 1 else TURN_FOR_EACH,)
-    return [*below, *middle, *above], notes
+        return ()
+    return (TURN_THE_PAGE if len(ways) == 1 else TURN_FOR_EACH,)
 
 
-def _ways(outlines: Sequence[Path], on: Ground) -> list[WayIn]:
-    """A way in to each outline that keeps off the others; the lowest outline chooses first."""
+def _ways(outlines: Sequence[Path], on: Ground, turn: Turn | None) -> list[WayIn] | None:
+    """A way in to each outline that keeps off the others, the lowest first; None without one.
+
+    Where the hand's usual way round leaves no room, the other way round, unless one was asked for.
+    """
     found: dict[int, WayIn] = {}
     for i in sorted(range(len(outlines)), key=lambda i: outlines[i].bbox.y0):
         others = [path for k, path in enumerate(outlines) if k != i]
         others += [way.path for way in found.values()]
         way = way_in(outlines[i], on, others)
-        if way is None:
+        if way is None and turn is None:
             other: Turn = "clockwise" if on.turn == "anticlockwise" else "anticlockwise"
             way = way_in(outlines[i], dataclasses.replace(on, turn=other), others)
         if way is None:
-            raise FitError(
-                "there is no way in to an outline that keeps off the others",
-                where="--pieces",
-                fix="use fewer",
-            )
+            return None
         found[i] = way
     return [found[i] for i in range(len(outlines))]
 

@@ -6,6 +6,7 @@ outlines of that size are set slantwise, as near as the gap between their lines 
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Iterator, Sequence
 
@@ -32,27 +33,21 @@ def outline_gap(stage: int) -> float:
     return float(limits("cutting", stage)["outline_gap"].minimum or 0.0)
 
 
-def several(picture: Picture, wish: Wish, count: int) -> tuple[FittedOutline, list[Point]]:
-    """An outline for a page of ``count`` of them, and where on the standard page their middles lie.
+def several(
+    picture: Picture, wish: Wish, count: int
+) -> Iterator[tuple[FittedOutline, list[Point]]]:
+    """Outlines for a page of ``count`` of them, and where on the standard page their middles lie.
 
-    The picture's own shape first; if so many of it do not fit, the shape that does, or soft
-    outlines.
+    The picture's own shape first, the largest first; then shapes of which more fit. None is smaller
+    than the stage's smallest piece.
 
     Raises:
-        FitError: they do not fit at the stage's smallest size.
         PictureError: the picture has nothing to cut.
     """
     for shape in _shapes(wish):
-        own = Wish(wish.stage, shape, wish.line)
-        try:
-            return _in_cells(picture, own, count) or _slantwise(picture, own, count)
-        except FitError:
-            continue
-    raise FitError(
-        f"{count} outlines of at least {least_piece(wish.stage):g} mm do not fit the page",
-        where="--pieces",
-        fix="use fewer",
-    )
+        own = dataclasses.replace(wish, shape=shape)
+        yield from _in_cells(picture, own, count)
+        yield from _slantwise(picture, own, count)
 
 
 def _shapes(wish: Wish) -> Iterator[str]:
@@ -61,50 +56,50 @@ def _shapes(wish: Wish) -> Iterator[str]:
         yield from ("oval", "circle", "soft")
 
 
-def _in_cells(picture: Picture, wish: Wish, count: int) -> tuple[FittedOutline, list[Point]] | None:
-    """The way to share the work area that makes the outlines largest; None if all are too small."""
-    best: tuple[FittedOutline, list[BBox]] | None = None
+def _in_cells(picture: Picture, wish: Wish, count: int) -> list[tuple[FittedOutline, list[Point]]]:
+    found: list[tuple[FittedOutline, list[Point]]] = []
     for boxes in cells(standard_room(), outline_gap(wish.stage), count):
         try:
-            found = fit_outline(picture, wish, boxes[0])
+            fitted = fit_outline(picture, wish, boxes[0])
         except FitError:
             continue
-        if found.size >= least_piece(wish.stage) and (best is None or found.size > best[0].size):
-            best = found, boxes
-    return None if best is None else (best[0], [box.center for box in best[1]])
+        if fitted.size >= least_piece(wish.stage):
+            found.append((fitted, [box.center for box in boxes]))
+    return sorted(found, key=lambda row: -row[0].size)
 
 
-def _slantwise(picture: Picture, wish: Wish, count: int) -> tuple[FittedOutline, list[Point]]:
+def _slantwise(
+    picture: Picture, wish: Wish, count: int
+) -> Iterator[tuple[FittedOutline, list[Point]]]:
     side = least_piece(wish.stage) * 1.001 + wish.width
-    found = fit_outline(picture, wish, BBox(0.0, 0.0, side, side))
-    middles = slantwise(found.path, count, outline_gap(wish.stage), wish.width)
-    if found.size < least_piece(wish.stage) or middles is None:
-        raise FitError(f"{count} outlines do not fit")
-    return found, middles
+    try:
+        fitted = fit_outline(picture, wish, BBox(0.0, 0.0, side, side))
+    except FitError:
+        return
+    if fitted.size >= least_piece(wish.stage):
+        for middles in slantwise(fitted.path, count, outline_gap(wish.stage), wish.width):
+            yield fitted, middles
 
 
-def middles_for(path: Path, count: int, gap: float, line: float) -> list[Point] | None:
-    """Where the middles of so many copies of an outline lie on the standard page.
+def middles_for(path: Path, count: int, gap: float, line: float) -> Iterator[list[Point]]:
+    """Ways in which so many copies of an outline lie on the standard page: the middles.
 
-    In cells if they fit, spread over the work area; else slantwise. None if they do not fit.
+    In cells if they fit, spread over the work area; closed ones else slantwise.
 
     Args:
         gap: from line edge to line edge, mm.
         line: width of the line, mm.
     """
     box = path.bbox.grown(line / 2.0 - 0.01)
-    fitting = [
-        boxes
-        for boxes in cells(standard_room(), gap, count)
-        if box.width <= boxes[0].width and box.height <= boxes[0].height
-    ]
-    if fitting:
-        return [cell.center for cell in fitting[0]]
-    return slantwise(path, count, gap, line)
+    for boxes in cells(standard_room(), gap, count):
+        if box.width <= boxes[0].width and box.height <= boxes[0].height:
+            yield [cell.center for cell in boxes]
+    if path.closed:
+        yield from slantwise(path, count, gap, line)
 
 
-def slantwise(path: Path, count: int, gap: float, line: float) -> list[Point] | None:
-    """Middles of two or three copies of an outline in the work area; None if they do not fit.
+def slantwise(path: Path, count: int, gap: float, line: float) -> Iterator[list[Point]]:
+    """Middles of two or three copies of an outline in the work area, not in rows or columns.
 
     Two lie in opposite corners. Of three, two lie at one side and one at the other, or two at the
     head and one at the foot, or the other way about.
@@ -117,7 +112,7 @@ def slantwise(path: Path, count: int, gap: float, line: float) -> list[Point] | 
     hw, hh = (box.width + line) / 2.0, (box.height + line) / 2.0
     x0, x1, y0, y1 = work.x0 + hw, work.x1 - hw, work.y0 + hh, work.y1 - hh
     if x0 > x1 or y0 > y1:
-        return None
+        return
     (cx, cy) = path.bbox.center
     points = [(x - cx, y - cy) for x, y in path.flatten(0.05)]
     for middles in _patterns(count, x0, x1, y0, y1):
@@ -127,8 +122,7 @@ def slantwise(path: Path, count: int, gap: float, line: float) -> list[Point] | 
             for b in middles[i + 1 :]
         )
         if all(distance >= gap + line + _HAIR for distance in apart):
-            return middles
-    return None
+            yield middles
 
 
 def _patterns(count: int, x0: float, x1: float, y0: float, y1: float) -> Iterator[list[Point]]:

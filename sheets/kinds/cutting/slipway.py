@@ -17,13 +17,14 @@ from typing import Literal
 from shapes.affine import Point
 from shapes.path import BBox, Path
 from sheets.check.distances import point_to_segment
-from sheets.page.frame import HEAD_HEIGHT, MARGIN, Frame, Side
+from sheets.page.frame import FOOT_HEIGHT, HEAD_HEIGHT, MARGIN, Frame, Side
 
 Turn = Literal["clockwise", "anticlockwise"]
 
 LONGEST = 152.4
 """As long as the longest straight cut of stages 2 and 3."""
-_CLEAR = 0.8  # from the line's edge to words, bars and the dot to the outline
+_CLEAR = 0.8  # from the line's edge to words and bars
+_DOT_CLEAR = 0.2
 _CORNER = math.radians(15.0)
 _ARC_STEP_DEG = 4.0
 _TANGENT = 0.06  # the flattened outline may lie this far on the wrong side of its own tangent
@@ -33,6 +34,8 @@ _FLATTEST = math.sin(math.radians(25.0))
 """A line that crosses the paper edge at a smaller angle runs along it."""
 _SIDEWAYS_COST = 0.6  # mm a degree off the direction that suits the hand best
 _MOST_SHIFT = 30.0
+_BAR_ABOVE, _BAR_WIDTH, _BAR_REACH = 6.0, 3.6, 114.0
+"""Where the upright measure bar begins above the foot, its room, and that of the words above it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,24 +80,30 @@ class Ground:
     def half(self) -> float:
         return self.width / 2.0
 
-    def taken(self) -> list[BBox]:
-        """Boxes of the head, the foot and the bar at the other side, as wide as a line is."""
-        live, work = self.frame.live, self.frame.work
-        far = (
-            BBox(live.x0, 0.0, live.x0 + 3.6, live.y1)
-            if self.side == "right"
-            else BBox(live.x1 - 3.6, 0.0, live.x1, live.y1)
-        )
-        head = BBox(work.x0, live.y1 - HEAD_HEIGHT, work.x1, live.y1)
-        return [box.grown(self.half + _CLEAR) for box in (self.frame.foot, head, far)]
+    @property
+    def reach(self) -> float:
+        """Half the width of the line or of its dot, whichever is wider."""
+        return max(self.half, self.dot)
+
+    def taken(self, half: float) -> list[BBox]:
+        """Boxes of the head, the foot and the bar at the other side, wider by half an ink."""
+        live, work, foot = self.frame.live, self.frame.work, self.frame.foot
+        low = live.y0 + FOOT_HEIGHT + _BAR_ABOVE
+        x = live.x0 if self.side == "right" else live.x1 - _BAR_WIDTH
+        bar = BBox(x, low, x + _BAR_WIDTH, low + _BAR_REACH)
+        # A line along the upper or lower end of the work area is clear of head and foot.
+        head = BBox(work.x0, live.y1 - HEAD_HEIGHT + _CLEAR + 0.01, work.x1, live.y1)
+        words = BBox(foot.x0, foot.y0, foot.x1, foot.y1 - _CLEAR - 0.01)
+        wider = half + _CLEAR
+        return [words.grown(wider), head.grown(wider), bar.grown(wider)]
 
     def strip(self) -> tuple[float, float] | None:
         """Where an upright line may pass the adult's words at the hand's side; None if nowhere."""
         foot, paper = self.frame.foot, self.frame.paper
         if self.side == "right":
-            low, high = foot.x1 + self.half + _CLEAR, paper.width - MARGIN - self.half
+            low, high = foot.x1 + self.reach + _CLEAR, paper.width - MARGIN - self.reach
         else:
-            low, high = MARGIN + self.half, foot.x0 - self.half - _CLEAR
+            low, high = MARGIN + self.reach, foot.x0 - self.reach - _CLEAR
         return (low, high) if low <= high else None
 
 
@@ -129,27 +138,23 @@ def way_in(outline: Path, ground: Ground, others: Sequence[Path] = ()) -> WayIn 
     ring = outline.flatten(0.05)
     anticlockwise = _area(ring) > 0.0
     follow = outline if anticlockwise == (ground.turn == "anticlockwise") else outline.reversed()
-    taken = ground.taken()
+    taken = ground.taken(ground.half)
     far = [other.flatten(0.2) for other in others]
-    found: list[tuple[float, float, WayIn]] = []
+    found: list[tuple[int, float, WayIn]] = []
     for point, direction, corner in _starts(follow):
-        edge = _edge_point(point, direction, ground)
-        if edge is None:
-            continue
-        start, below, over = edge
-        length = math.dist(start, point)
-        if length > LONGEST - 0.01 or any(_crosses(start, point, box) for box in taken):
-            continue
         if not _runs_free(ring, point, direction, ground, corner=corner):
             continue
-        way = WayIn(Path.line(start, point), below, over)
-        if not _dot_has_room(ring, way, ground):
-            continue
-        room = ground.gap + ground.width + 0.1
-        if any(_near(start, point, other, room) for other in far):
-            continue
-        cost = length if below else length + _SIDEWAYS_COST * _off_natural(direction, ground)
-        found.append((0.0 if below else 1.0, round(cost, 3), way))
+        for rank, way in _from_edges(point, direction, ground):
+            start, length = way.path.start, way.path.length
+            if length > LONGEST - 0.01 or any(_crosses(start, point, box) for box in taken):
+                continue
+            if not _dot_has_room(ring, way, ground):
+                continue
+            room = ground.gap + ground.width + 0.1
+            if any(_near(start, point, other, room) for other in far):
+                continue
+            off = 0.0 if rank == 0 else _SIDEWAYS_COST * _off_natural(direction, ground, rank)
+            found.append((rank, round(length + off, 3), way))
     return min(found, key=lambda row: row[:2])[2] if found else None
 
 
@@ -176,23 +181,24 @@ def _starts(follow: Path) -> Iterator[tuple[Point, Point, bool]]:
             yield segment.point_at(i / count), segment.tangent_at(i / count), False
 
 
-def _edge_point(point: Point, direction: Point, ground: Ground) -> tuple[Point, bool, float] | None:
-    """Where the line backwards is all off the paper, whether below, and how far from its edge."""
+def _from_edges(point: Point, direction: Point, ground: Ground) -> Iterator[tuple[int, WayIn]]:
+    """Ways to a point from below (0), from the hand's edge (1) and from the far edge (2)."""
     (x, y), (dx, dy) = point, direction
-    paper, clear = ground.frame.paper, MARGIN + ground.half
+    paper, clear = ground.frame.paper, MARGIN + ground.reach
     if dy > _FLATTEST:
         foot = x - dx * y / dy
         if all(clear <= each <= paper.width - clear for each in (x, foot)):
             over = ground.half * abs(dx) / dy
-            return (foot - dx * over, -dy * over), True, over
-    inward = -1.0 if ground.side == "right" else 1.0
-    if dx * inward > _FLATTEST:
-        edge = ground.frame.edge_x(ground.side)
+            yield 0, WayIn(Path.line((foot - dx * over, -dy * over), point), True, over)
+    if abs(dx) > _FLATTEST:
+        inward = -1.0 if ground.side == "right" else 1.0
+        from_hand = dx * inward > 0.0
+        edge = paper.width if dx < 0.0 else 0.0
         low = y - dy * (x - edge) / dx
         if all(clear <= each <= paper.height - clear for each in (y, low)):
             over = ground.half * abs(dy / dx)
-            return (edge - dx * over, low - dy * over), False, over
-    return None
+            start = (edge - dx * over, low - dy * over)
+            yield (1 if from_hand else 2), WayIn(Path.line(start, point), False, over)
 
 
 def _runs_free(
@@ -218,19 +224,22 @@ def _runs_free(
 
 def _dot_has_room(ring: Sequence[Point], way: WayIn, ground: Ground) -> bool:
     at = dot_on(way, ground.dot)
-    reach = ground.dot + ground.half + _CLEAR
+    if any(box.x0 < at[0] < box.x1 and box.y0 < at[1] < box.y1 for box in ground.taken(ground.dot)):
+        return False
+    reach = ground.dot + ground.half + _DOT_CLEAR
     return all(point_to_segment(at, a, b) >= reach for a, b in itertools.pairwise([*ring, ring[0]]))
 
 
-def _off_natural(direction: Point, ground: Ground) -> float:
-    """Degrees off the direction that suits the hand: up and away from its own side."""
-    lean = 45.0 if ground.side == "right" else -45.0
+def _off_natural(direction: Point, ground: Ground, rank: int) -> float:
+    """Degrees off the direction that suits the hand: up, and away from the edge it comes from."""
+    lean = 45.0 if (ground.side == "right") == (rank == 1) else -45.0
     angle = math.degrees(math.atan2(direction[1], direction[0])) - 90.0
     return abs((angle - lean + 180.0) % 360.0 - 180.0)
 
 
 # --- the arrow beside it --------------------------------------------------------------------------
 
+_SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.9, 1.0, 1.1)
 _ARROW_HALF, _ARROW_OFF, _BARB = 6.0, 3.2, 2.6
 
 
@@ -245,22 +254,22 @@ def arrow_beside(way: WayIn, ground: Ground, lines: Sequence[Path]) -> list[Path
     (x, y), (dx, dy) = way.path.start, way.direction
     away = 1.0 if ground.turn == "anticlockwise" else -1.0
     rings = [line.flatten(0.2) for line in lines]
-    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.9, 1.0):
-        for side in (away, -away):
-            off = (ground.half + _ARROW_OFF) * side
-            along = way.path.length * share
-            cx, cy = x + dx * along + dy * off, y + dy * along - dx * off
-            tail = (cx - dx * _ARROW_HALF, cy - dy * _ARROW_HALF)
-            tip = (cx + dx * _ARROW_HALF, cy + dy * _ARROW_HALF)
-            barbs = [
-                (
-                    tip[0] - _BARB * (dx * math.cos(turn) - dy * math.sin(turn)),
-                    tip[1] - _BARB * (dy * math.cos(turn) + dx * math.sin(turn)),
-                )
-                for turn in (0.5, -0.5)
-            ]
-            if _arrow_is_clear([tail, tip, *barbs], ground, rings):
-                return [Path.line(tail, tip), Path.from_points([barbs[0], tip, barbs[1]])]
+    tries = itertools.product((1.0, 0.7), _SHARES, (0.0, 1.5), (away, -away))
+    for size, share, further, side in tries:
+        off = (ground.half + _ARROW_OFF + further) * side
+        along = way.path.length * share
+        cx, cy = x + dx * along + dy * off, y + dy * along - dx * off
+        half, barb = _ARROW_HALF * size, _BARB * size
+        tail, tip = (cx - dx * half, cy - dy * half), (cx + dx * half, cy + dy * half)
+        barbs = [
+            (
+                tip[0] - barb * (dx * math.cos(turn) - dy * math.sin(turn)),
+                tip[1] - barb * (dy * math.cos(turn) + dx * math.sin(turn)),
+            )
+            for turn in (0.5, -0.5)
+        ]
+        if _arrow_is_clear([tail, tip, *barbs], ground, rings):
+            return [Path.line(tail, tip), Path.from_points([barbs[0], tip, barbs[1]])]
     return []
 
 
@@ -270,7 +279,7 @@ def _arrow_is_clear(
     box = BBox.around(points).grown(0.5)
     if not ground.frame.live.contains(box):
         return False
-    if any(_crosses(points[0], points[1], taken) for taken in ground.taken()):
+    if any(_crosses(points[0], points[1], taken) for taken in ground.taken(0.5)):
         return False
     return not any(_near(points[0], points[1], ring, ground.half + 1.8) for ring in rings)
 

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 OUTLINE_STAGES = (4, 5, 6)
 SUGGESTIONS = 3
+_ALIKE = 1.02
+"""Scores of one shape differ by up to this factor with its size and with the arcs fitted to it."""
 
 
 def stage_scores(picture: Picture, stages: Sequence[int] = OUTLINE_STAGES) -> Mapping[int, float]:
@@ -76,7 +78,7 @@ def not_harder(scores: Mapping[int, float]) -> tuple[int, ...]:
     return tuple(
         stage
         for stage in OUTLINE_STAGES[1:]
-        if stage in scores and stage - 1 in scores and scores[stage] <= scores[stage - 1]
+        if stage in scores and stage - 1 in scores and scores[stage] <= _ALIKE * scores[stage - 1]
     )
 
 

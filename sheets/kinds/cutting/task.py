@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from shapes.basic import SHAPES
-from shapes.errors import InputError
+from shapes.errors import FitError, InputError
 from shapes.pictures.pictures import Picture
 from sheets.check.guidance import check_stage, limits
 from sheets.kinds.cutting.slipway import Turn
@@ -80,6 +80,17 @@ def check_task(task: CuttingTask) -> None:
     if task.picture is not None and task.shape != HILL:
         raise InputError(
             "a shape and a picture cannot be on one page", where="--shape", fix="give only one"
+        )
+
+
+def check_count(count: int, stage: int) -> None:
+    """Raise FitError for more cuts than a page of the stage has."""
+    most = int(limits("cutting", stage)["cuts_per_page"].maximum or 1)
+    if count > most:
+        raise FitError(
+            f"{count} cuts are more than the {most} of stage {stage}",
+            where="--pieces",
+            fix=f"use at most {most}",
         )
 
 
