@@ -234,7 +234,7 @@ def comb() -> Polygon:
     return whole
 
 
-def test_stage_6_is_softened_until_the_score_is_met() -> None:
+def test_an_own_outline_is_softened_until_the_score_is_met() -> None:
     free = ease(comb(), 6, OWN, score=lambda path: measure(path).turning_deg)
     assert free.softened_by == 0.0
     cap = EaseLimits(4.6, 3, 4, 12, 12, 0, score_cap=500.0)
@@ -244,9 +244,10 @@ def test_stage_6_is_softened_until_the_score_is_met() -> None:
     assert_sound(soft, comb(), OWN)
 
 
-def test_other_stages_are_not_softened() -> None:
+def test_shapes_and_hulls_are_not_softened() -> None:
     cap = EaseLimits(8.2, 15, 15, 20, 4, 0.55, score_cap=0.0)
-    assert ease(comb(), 5, cap, shape=SOFT).softened_by == 0.0
+    assert ease(comb(), 5, cap, shape="oval").softened_by == 0.0
+    assert ease(comb(), 4, cap).softened_by == 0.0
 
 
 def test_an_unreachable_cap_ends_with_the_softest_outline() -> None:

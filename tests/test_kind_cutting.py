@@ -289,6 +289,21 @@ def test_hills_stand_over_a_picture_from_edge_to_edge() -> None:
             assert path.bbox.x1 > max(sides)
 
 
+def test_hills_keep_the_limits_with_any_picture() -> None:
+    for word in curated()[::25]:
+        for count in (1, 3):
+            task = CuttingTask(4, find(word.code), shape="hill", pieces=count)
+            assert outside(make(task, Options())) == [], (word.text, count)
+
+
+def test_three_that_are_as_wide_as_high_do_not_fit() -> None:
+    with pytest.raises(FitError) as caught:
+        make(CuttingTask(5, find("pita bread"), pieces=3), Options())
+    assert str(caught.value) == (
+        "pita bread: 3 of its outlines do not fit the page; use fewer pieces or another picture"
+    )
+
+
 def test_several_pieces_of_stage_4_are_hills() -> None:
     sheet = make(CuttingTask(4, find("duck"), pieces=2), Options())
     assert sheet.parameters["shape"] == "hill"

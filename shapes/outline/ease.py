@@ -38,7 +38,8 @@ class EaseLimits:
         neck: narrowest place of the piece.
         max_corners: most corners of a shape that is chosen for a picture.
         least_fill: least share of a shape that the silhouette fills for the shape to be chosen.
-        score_cap: stage 6 is softened until its difficulty is at most this; None for no cap.
+        score_cap: soft outlines are softened until their difficulty is at most this; None for no
+            cap.
     """
 
     offset: float
@@ -123,8 +124,7 @@ def _soft(
     path = soft_outline(silhouette, limits.offset, limits.bend, limits.hollow, limits.neck)
     softened, radius = 0.0, limits.hollow
     while (
-        stage == 6
-        and limits.score_cap is not None
+        limits.score_cap is not None
         and score(path) > limits.score_cap
         and radius < _SOFTEST_MM
     ):

@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 
 from shapes.basic import practice
-from shapes.errors import FitError
 from shapes.path import BBox, Path
 from shapes.pictures.pictures import Picture
 from sheets.check.guidance import limits, setting
@@ -26,7 +25,6 @@ _OVERHANG = 3.0
 """A hill runs on this far beyond the panel, so that no corner of the slanting line is missing."""
 _LEAST_EDGE = 6.0
 """From the picture to the edges that an adult cuts, mm."""
-_LEAST_PICTURE = 25.0
 
 
 def on_hills(task: CuttingTask) -> bool:
@@ -84,12 +82,6 @@ def _rooms(hills: list[Path], board: BBox, picture: Picture, off: float) -> list
             low = half
         else:
             high = half
-    if 2.0 * low * max(1.0, ratio) < _LEAST_PICTURE:
-        raise FitError(
-            f"{len(hills)} pictures leave too little room for each",
-            where="--pieces",
-            fix="use fewer",
-        )
     wide, high = low, 2.0 * low * ratio
     rise = math.sqrt((radius - off) ** 2 - low**2) - radius
     boxes = []
