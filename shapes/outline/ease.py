@@ -123,11 +123,7 @@ def _soft(
 ) -> Eased:
     path = soft_outline(silhouette, limits.offset, limits.bend, limits.hollow, limits.neck)
     softened, radius = 0.0, limits.hollow
-    while (
-        limits.score_cap is not None
-        and score(path) > limits.score_cap
-        and radius < _SOFTEST_MM
-    ):
+    while limits.score_cap is not None and score(path) > limits.score_cap and radius < _SOFTEST_MM:
         radius = softened = radius * _SOFTER
         path = soft_outline(silhouette, limits.offset, limits.bend, radius, limits.neck)
     return Eased(path, stage, shape, softened, score(path))
