@@ -336,6 +336,7 @@ SHAPES: Mapping[str, Practice] = MappingProxyType(
         "bend": _row(one_turn, 3, 4, first_mm=76.2, second_mm=76.2, angle_deg=120.0),
         "corner": _row(one_turn, 4, first_mm=76.2, second_mm=76.2, angle_deg=90.0),
         "arc": _row(arc_line, 4, radius_mm=76.2, sweep_deg=114.6),
+        "hill": _row(arc_line, 4, radius_mm=100.0, sweep_deg=-85.0),
         "wave": _row(wave, 4, 5, amplitude_mm=8.0, wavelength_mm=144.0, waves=1.0),
         "circle": _row(circle, 4, diameter_mm=152.4),
         "small-circle": _row(circle, 5, diameter_mm=95.0),

@@ -66,6 +66,7 @@ def test_the_table_lists_these_shapes_in_this_order() -> None:
         "bend",
         "corner",
         "arc",
+        "hill",
         "wave",
         "circle",
         "small-circle",

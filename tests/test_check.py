@@ -245,6 +245,39 @@ def test_the_way_in_is_not_a_cut_of_its_own() -> None:
     assert [f.measured for f in counts] == [1.0]
 
 
+@pytest.mark.parametrize(
+    ("start", "end", "corners"),
+    [
+        ((0, 500), (440, 500), 1.0),  # square on to the circle
+        ((560, 0), (560, 500), 0.0),  # along its tangent
+        ((0, 440), (500, 440), 0.0),
+        ((560 + 500 * 0.2, 0), (560, 500), 0.0),  # 11 degrees off
+        ((560 + 500 * 0.3, 0), (560, 500), 1.0),  # 17 degrees off
+    ],
+)
+def test_scissors_turn_where_a_way_in_meets_its_outline_at_an_angle(
+    start: tuple[float, float], end: tuple[float, float], corners: float
+) -> None:
+    own = cut(Path.circle((500, 500), 60), id="own")
+    entry = cut(Path.line(start, end), id="way", role=Role.ENTRY)
+
+    found = limit_findings(check_page(page(own, entry), "cutting", 4), "corners")
+
+    joins = [f for f in found if f.mark == "way, own"]
+    assert [f.measured for f in joins] == [corners]
+    assert [f.outside for f in joins] == [corners > 0]
+
+
+def test_a_way_in_along_a_side_meets_no_corner() -> None:
+    own = cut(Path.from_points([(400, 400), (600, 400), (600, 600), (400, 600)], closed=True))
+    along = cut(Path.line((600, 0), (600, 400)), id="way", role=Role.ENTRY)
+    across = cut(Path.line((500, 0), (500, 400)), id="way", role=Role.ENTRY)
+
+    for entry, corners in ((along, 0.0), (across, 1.0)):
+        found = limit_findings(check_page(page(own, entry), "cutting", 6), "corners")
+        assert [f.measured for f in found if f.mark.startswith("way,")] == [corners]
+
+
 def test_a_curve_with_a_corner_is_outside_at_stage_4_although_a_turn_is_not() -> None:
     curve = Path((Line((200, 200), (260, 200)), Arc((260, 280), 80, -90, 60)))
     kinked = Path((Line((200, 260), (260, 200)), Arc((260, 280), 80, -90, 60)))

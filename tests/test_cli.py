@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from sheets import desk
 from sheets.cli.main import main
 from sheets.kinds import KINDS
+from sheets.kinds.options import Options
+from sheets.page.model import Sheet
 from tests.readers import bars, strokes
 
 HEAVY = (
@@ -118,12 +123,20 @@ def test_an_audit_finds_our_own_page_within_guidance(capsys: pytest.CaptureFixtu
 
 
 def test_a_page_outside_guidance_is_not_written_unasked(
-    capsys: pytest.CaptureFixture[str],
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    task = ["cutting", "duck", "--stage", "6", "--pieces", "3", "--out", "many.pdf"]
+    make = desk.make_sheet
+
+    def make_outside(kind: str, stage: int, options: Options, **more: Any) -> Sheet:
+        sheet = make(kind, stage, options, **more)
+        first = dataclasses.replace(sheet.findings[0], outside=True)
+        return dataclasses.replace(sheet, findings=(first, *sheet.findings[1:]))
+
+    monkeypatch.setattr(desk, "make_sheet", make_outside)
+    task = ["cutting", "duck", "--stage", "6", "--out", "many.pdf"]
     assert main(task) == 1
     message = capsys.readouterr().err
-    assert "outside guidance: cuts per page 3; guidance at most 2 (our setting)" in message
+    assert "outside guidance: edge distance of badge 12.7 mm" in message
     assert "nothing written; add --allow-outside" in message
     assert not Path("many.pdf").exists()
     assert main([*task, "--allow-outside"]) == 0

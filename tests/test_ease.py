@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 import random
 
-import numpy as np
 import pytest
 import shapely
 from hypothesis import assume, given, settings
@@ -19,23 +18,22 @@ from shapely.geometry import Point as Spot
 
 from shapes.errors import PictureError
 from shapes.measure.measure import measure
-from shapes.outline.corner_polygon import corner_polygon
-from shapes.outline.ease import Eased, EaseLimits, Form, ease, rectangle
+from shapes.outline.ease import SOFT, Eased, EaseLimits, ease, rectangle, suited_shape
 from shapes.outline.morphology import Area
 from shapes.outline.rounded_hull import rounded_hull
 from shapes.outline.soft_outline import soft_outline
-from shapes.path import Arc, Line, Path
+from shapes.path import Arc, Line
 
-ROUND = EaseLimits(9.2, 57, 0, 50, 0, 90)
-CORNERS = EaseLimits(8.2, 0, 0, 0, 4, 60)
-SOFT = EaseLimits(8.2, 15, 15, 20, 4, 60)
-OWN = EaseLimits(4.6, 3, 4, 12, 12, 45)
-STAGES: list[tuple[int, Form, EaseLimits]] = [
-    (2, "corners", CORNERS),
-    (4, "soft", ROUND),
-    (5, "corners", CORNERS),
-    (5, "soft", SOFT),
-    (6, "soft", OWN),
+ROUND = EaseLimits(9.2, 57, 0, 50, 0, 0)
+BENT = EaseLimits(8.2, 15, 15, 20, 4, 0.55)
+OWN = EaseLimits(4.6, 3, 4, 12, 12, 0)
+STAGES: list[tuple[int, str, EaseLimits]] = [
+    (2, "", BENT),
+    (4, "", ROUND),
+    (5, "rectangle", BENT),
+    (5, "triangle", BENT),
+    (5, SOFT, BENT),
+    (6, "", OWN),
 ]
 
 FITTING = 0.17
@@ -59,10 +57,10 @@ def assert_sound(eased: Eased, shape: Area, limits: EaseLimits) -> None:
 
 def assert_limits(eased: Eased, limits: EaseLimits) -> None:
     found = measure(eased.path)
-    if eased.stage in (2, 3) or (eased.stage == 5 and eased.form == "corners"):
+    if eased.shape in ("rectangle", "triangle"):
         assert all(isinstance(segment, Line) for segment in eased.path.segments)
-        assert 3 <= len(found.corners) <= limits.max_corners
-        least = limits.interior_deg if eased.stage == 5 else 90.0
+        assert len(found.corners) == (4 if eased.shape == "rectangle" else 3)
+        least = 90.0 if eased.shape == "rectangle" else 60.0
         assert all(corner.interior_deg >= least - 0.01 for corner in found.corners)
         assert not any(corner.hollow for corner in found.corners)
         assert found.min_bend_radius is None
@@ -81,8 +79,8 @@ def assert_limits(eased: Eased, limits: EaseLimits) -> None:
 
 @pytest.mark.parametrize("stage", [2, 3])
 def test_rectangle_is_the_box_and_the_offset(stage: int) -> None:
-    eased = ease(Spot(60, 40).buffer(30), stage, CORNERS)
-    assert (eased.form, eased.softened_by) == ("corners", 0.0)
+    eased = ease(Spot(60, 40).buffer(30), stage, BENT)
+    assert (eased.shape, eased.softened_by) == ("rectangle", 0.0)
     assert [s.start for s in eased.path.segments] == [
         pytest.approx(corner, abs=0.011)
         for corner in [(21.8, 1.8), (98.2, 1.8), (98.2, 78.2), (21.8, 78.2)]
@@ -125,59 +123,6 @@ def test_rounded_hull_of_a_thin_picture(thin: LineString) -> None:
     assert_limits(eased, ROUND)
 
 
-# --- stage 5, corners -----------------------------------------------------------------------------
-
-
-def corners_of(path: Path) -> list[tuple[float, float]]:
-    return sorted(segment.start for segment in path.segments)
-
-
-def test_polygon_of_a_rectangle_is_the_rectangle() -> None:
-    path = corner_polygon(box(0, 0, 100, 60), 8.2, 4, 60)
-    assert corners_of(path) == [
-        pytest.approx(corner, abs=0.01)
-        for corner in [(-8.2, -8.2), (-8.2, 68.2), (108.2, -8.2), (108.2, 68.2)]
-    ]
-
-
-def test_polygon_of_an_equilateral_triangle_is_a_triangle() -> None:
-    height = 100 * math.sqrt(3) / 2
-    path = corner_polygon(Polygon([(0, 0), (100, 0), (50, height)]), 8.2, 4, 60)
-    found = measure(path)
-    assert [corner.interior_deg for corner in found.corners] == pytest.approx([60.0] * 3, abs=0.01)
-    # The inscribed circle grows by the offset.
-    assert found.bbox.height == pytest.approx(height + 3 * 8.2, abs=0.01)
-
-
-@pytest.mark.parametrize("most", [3, 4, 5, 6, 7, 8])
-@pytest.mark.parametrize("interior", [45.0, 60.0])
-def test_polygon_keeps_the_number_and_the_angle_of_corners(most: int, interior: float) -> None:
-    shape = Spot(0, 0).buffer(40).union(box(-20, -70, 20, 0)).union(Spot(50, 30).buffer(15))
-    found = measure(corner_polygon(shape, 8.2, most, interior))
-    assert 3 <= len(found.corners) <= most
-    assert min(corner.interior_deg for corner in found.corners) >= interior - 0.01
-
-
-def test_more_corners_never_give_a_polygon_more_than_6_percent_larger() -> None:
-    shape = scale(Spot(0, 0).buffer(50), 1.0, 0.6).union(box(-10, 0, 10, 60))
-    areas = [Polygon(corner_polygon(shape, 8.2, k, 60).flatten()).area for k in range(3, 9)]
-    best = np.minimum.accumulate(areas)
-    # Fewer corners are taken for up to 6 % more area, a mirror image for another 3 %.
-    assert all(area <= 1.06 * 1.03 * least for area, least in zip(areas, best, strict=True))
-
-
-def test_polygon_of_a_symmetric_picture_is_symmetric() -> None:
-    kite = Polygon([(0, 90), (42, 40), (10, -40), (-10, -40), (-42, 40)])
-    for most in (4, 5, 6):
-        found = corners_of(corner_polygon(kite, 8.2, most, 60))
-        assert sorted((-x, y) for x, y in found) == [pytest.approx(c, abs=0.02) for c in found]
-
-
-def test_no_polygon_has_only_sharp_corners() -> None:
-    with pytest.raises(ValueError, match="no polygon of 3 corners"):
-        corner_polygon(box(0, 0, 50, 50), 8.2, 3, 100)
-
-
 # --- soft outlines --------------------------------------------------------------------------------
 
 
@@ -199,8 +144,8 @@ def test_detached_parts_are_joined_and_none_is_lost() -> None:
     shape = MultiPolygon(
         [Spot(20, 20).buffer(18), Spot(90, 30).buffer(15), Spot(50, 100).buffer(12)]
     )
-    for stage, form, limits in STAGES:
-        eased = ease(shape, stage, limits, form=form)
+    for stage, name, limits in STAGES:
+        eased = ease(shape, stage, limits, shape=name)
         assert_sound(eased, shape, limits)
         assert_limits(eased, limits)
 
@@ -252,19 +197,19 @@ def blobs(draw: st.DrawFn) -> Area:
     return filled
 
 
-@pytest.mark.parametrize(("stage", "form", "limits"), STAGES)
+@pytest.mark.parametrize(("stage", "name", "limits"), STAGES)
 @settings(max_examples=10, deadline=None)
 @given(shape=blobs())
-def test_random_blobs(stage: int, form: Form, limits: EaseLimits, shape: Area) -> None:
-    eased = ease(shape, stage, limits, form=form)
+def test_random_blobs(stage: int, name: str, limits: EaseLimits, shape: Area) -> None:
+    eased = ease(shape, stage, limits, shape=name)
     assert_sound(eased, shape, limits)
     assert_limits(eased, limits)
 
 
-@pytest.mark.parametrize(("stage", "form", "limits"), STAGES)
-def test_same_shape_same_path(stage: int, form: Form, limits: EaseLimits) -> None:
+@pytest.mark.parametrize(("stage", "name", "limits"), STAGES)
+def test_same_shape_same_path(stage: int, name: str, limits: EaseLimits) -> None:
     shape = Spot(0, 0).buffer(40).union(box(-10, 0, 10, 90))
-    assert ease(shape, stage, limits, form=form) == ease(shape, stage, limits, form=form)
+    assert ease(shape, stage, limits, shape=name) == ease(shape, stage, limits, shape=name)
 
 
 @pytest.mark.parametrize("stage", [0, 1, 7])
@@ -289,23 +234,24 @@ def comb() -> Polygon:
     return whole
 
 
-def test_stage_6_is_softened_until_the_score_is_met() -> None:
+def test_an_own_outline_is_softened_until_the_score_is_met() -> None:
     free = ease(comb(), 6, OWN, score=lambda path: measure(path).turning_deg)
     assert free.softened_by == 0.0
-    cap = EaseLimits(4.6, 3, 4, 12, 12, 45, score_cap=500.0)
+    cap = EaseLimits(4.6, 3, 4, 12, 12, 0, score_cap=500.0)
     soft = ease(comb(), 6, cap, score=lambda path: measure(path).turning_deg)
     assert free.score > 500.0 >= soft.score
     assert soft.softened_by > OWN.hollow
     assert_sound(soft, comb(), OWN)
 
 
-def test_other_stages_are_not_softened() -> None:
-    cap = EaseLimits(8.2, 15, 15, 20, 4, 60, score_cap=0.0)
-    assert ease(comb(), 5, cap, form="soft").softened_by == 0.0
+def test_shapes_and_hulls_are_not_softened() -> None:
+    cap = EaseLimits(8.2, 15, 15, 20, 4, 0.55, score_cap=0.0)
+    assert ease(comb(), 5, cap, shape="oval").softened_by == 0.0
+    assert ease(comb(), 4, cap).softened_by == 0.0
 
 
 def test_an_unreachable_cap_ends_with_the_softest_outline() -> None:
-    cap = EaseLimits(4.6, 3, 4, 12, 12, 45, score_cap=0.0)
+    cap = EaseLimits(4.6, 3, 4, 12, 12, 0, score_cap=0.0)
     eased = ease(comb(), 6, cap)
     assert eased.score > 0.0
     assert eased.softened_by >= 80.0
@@ -315,15 +261,33 @@ def test_an_unreachable_cap_ends_with_the_softest_outline() -> None:
 def test_the_default_score_is_the_difficulty() -> None:
     from shapes.measure.difficulty import score
 
-    eased = ease(comb(), 5, CORNERS)
+    eased = ease(comb(), 5, BENT)
     assert eased.score == score(eased.path)
+
+
+# --- stage 5 -------------------------------------------------------------------------------------
+
+
+def test_stage_5_takes_the_shape_that_suits() -> None:
+    shape = box(0, 0, 100, 60)
+    eased = ease(shape, 5, BENT)
+    assert (eased.shape, suited_shape(shape, BENT)) == ("rectangle", "rectangle")
+    assert eased.fill == pytest.approx(1.0, abs=0.002)
+
+
+def test_stage_5_is_soft_where_no_shape_suits() -> None:
+    cross = box(-60, -2, 60, 2).union(box(-2, -60, 2, 60))
+    assert isinstance(cross, Polygon)
+    eased = ease(cross, 5, BENT)
+    assert (eased.shape, eased.fill) == (SOFT, 0.0)
+    assert eased.path == ease(cross, 5, BENT, shape=SOFT).path
 
 
 # --- pictures -------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("stage", "form", "limits"), STAGES)
-def test_pictures(stage: int, form: Form, limits: EaseLimits) -> None:
+@pytest.mark.parametrize(("stage", "name", "limits"), STAGES)
+def test_pictures(stage: int, name: str, limits: EaseLimits) -> None:
     from shapes.pictures.pictures import all_codes, find
     from shapes.pictures.silhouette import silhouette
 
@@ -331,6 +295,6 @@ def test_pictures(stage: int, form: Form, limits: EaseLimits) -> None:
     assert len(codes) > 30
     for code in codes:
         shape = silhouette(find(code), 130.0)
-        eased = ease(shape, stage, limits, form=form)
+        eased = ease(shape, stage, limits, shape=name)
         assert_sound(eased, shape, limits)
         assert_limits(eased, limits)

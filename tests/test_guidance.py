@@ -240,11 +240,11 @@ def test_limit_for_takes_the_one_of_open_lines_where_there_is_one() -> None:
     later = limit_for("cutting", 5, "cut_length", closed=False)
 
     assert closed is not None
-    assert closed.maximum == 478.8
+    assert closed.maximum == 600.0
     assert line is not None
     assert (line.maximum, line.label) == (152.4, "cut length")
     assert later is not None
-    assert later.maximum == 304.8
+    assert later.maximum == 600.0
     assert limit_for("cutting", 0, "cut_length") is None
 
 
@@ -252,7 +252,7 @@ def test_limit_for_takes_the_one_of_open_lines_where_there_is_one() -> None:
     ("stage", "name", "phrase"),
     [
         (4, "bend_radius", "at least 57 mm"),
-        (4, "cut_length", "at most 478.8 mm"),
+        (4, "cut_length", "at most 600 mm"),
         (2, "bend_radius", "straight only"),
         (4, "hollow_radius", "no hollows"),
         (4, "corners", "none"),
@@ -287,8 +287,7 @@ def test_finding_with_a_unit_and_with_words() -> None:
     absent = limits("cutting", 2)["bend_radius"].finding(None, "lanes")
 
     assert plain.sentence() == (
-        "bend radius of outline-1 40 mm; guidance at least 57 mm "
-        "(published: a therapy page on cutting by age)"
+        "bend radius of outline-1 40 mm; guidance at least 57 mm (our setting)"
     )
     assert plain.outside
     assert words.sentence() == (

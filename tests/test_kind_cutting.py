@@ -3,22 +3,28 @@
 from __future__ import annotations
 
 import itertools
+import math
 import re
 
 import pytest
 
+from shapes.affine import Point
 from shapes.basic import SHAPES
 from shapes.errors import FitError, InputError
-from shapes.path import BBox
+from shapes.path import BBox, Path
 from shapes.pictures.pictures import curated, find
-from sheets.check.distances import line_gap
+from sheets.check.distances import box_gap, ink_box, line_gap
+from sheets.files.theme_file import builtin_names, load
+from sheets.kinds.cutting.slipway import Turn
 from sheets.kinds.cutting.suits import not_harder, remark_for, stage_scores
 from sheets.kinds.cutting.task import CuttingTask
 from sheets.kinds.options import Hand, Options
-from sheets.page.frame import A4, LETTER, Frame
+from sheets.page.frame import A4, LETTER, Frame, rectangle
 from sheets.page.marks import mark_bbox
-from sheets.page.model import Fill, Page, Paper, Place, Role, Sheet, Stroke, Text
-from tests.making import make
+from sheets.page.model import LANE_TINT, Fill, Page, Paper, Place, Role, Sheet, Stroke, Text
+from tests.making import cutting, make
+
+from_theme = cutting.from_theme
 
 STAGES = range(7)
 
@@ -127,18 +133,50 @@ def test_no_stage_or_score_on_the_childs_side(stage: int) -> None:
     assert not any(re.search(r"stage|level|score|easy|hard", word, re.I) for word in words)
 
 
-@pytest.mark.parametrize(("hand", "edge"), [("left", 0.0), ("right", 215.9), ("either", 215.9)])
+@pytest.mark.parametrize("word", ["fish", "duck", "star", "house", "giraffe", "snake"])
+@pytest.mark.parametrize("hand", ["left", "right", "either"])
 @pytest.mark.parametrize("stage", [4, 5, 6])
-def test_each_closed_outline_has_a_way_in_from_the_hands_paper_edge(
-    stage: int, hand: Hand, edge: float
+def test_each_way_in_comes_from_below_or_the_hands_edge_and_runs_on_into_its_outline(
+    stage: int, hand: Hand, word: str
 ) -> None:
-    page = make(CuttingTask(stage, find("fish")), Options(hand=hand)).pages[0]
+    """The scissors go straight on: at most 1 degree between the way in and the outline."""
+    sheet = make(CuttingTask(stage, find(word)), Options(hand=hand))
+    page = sheet.pages[0]
     entries = [path for mark in marks_of(page, Role.ENTRY) for path in mark.paths]
     outlines = [path for mark in marks_of(page, Role.CUT) for path in mark.paths]
     assert len(entries) == len(outlines)
+    turned = False
     for entry, outline in zip(entries, outlines, strict=True):
-        assert entry.start[0] == edge
+        (x, y), (ex, _) = entry.start, entry.end
+        middle = outline.bbox.center[0]
+        if y > 0.0:
+            turned = True
+            assert x <= 0.0 if hand == "left" else x >= 215.9
+        assert ex < middle if hand == "left" and y <= 0.0 else True
         assert line_gap(entry, outline) < 0.1
+        dx, dy = entry.segments[0].tangent_at(1.0)
+        assert min(turn_at(outline, entry.end, (dx, dy))) < 1.0
+    assert any("tummy" in note for note in sheet.adult_lines) == turned
+
+
+def turn_at(outline: Path, at: Point, direction: Point) -> list[float]:
+    """Degrees between a direction and the outline's own, either way, where it passes a point."""
+    turns = []
+    for segment in outline.segments:
+        for i in range(721):
+            x, y = segment.point_at(i / 720)
+            if math.dist((x, y), at) < 0.2:
+                tx, ty = segment.tangent_at(i / 720)
+                turn = math.degrees(
+                    abs(
+                        math.atan2(
+                            direction[0] * ty - direction[1] * tx,
+                            direction[0] * tx + direction[1] * ty,
+                        )
+                    )
+                )
+                turns.append(min(turn, 180.0 - turn))
+    return turns
 
 
 def test_stage_0_has_folds_where_stage_2_has_lanes() -> None:
@@ -177,9 +215,134 @@ def test_pieces_lie_one_above_the_other_with_the_gap() -> None:
     assert outlines[0].y0 - outlines[1].y1 - 4.8 >= 20.0 - 1e-6
 
 
-def test_ink_saver_has_no_tint() -> None:
-    page = make(CuttingTask(4, find("fish")), Options(ink="saver")).pages[0]
-    assert all(m.lane and m.lane.tint == "#ffffff" for m in marks_of(page, Role.CUT))
+@pytest.mark.parametrize("stage", [3, 4, 5, 6])
+def test_ink_saver_keeps_a_pale_tint_and_the_dot(stage: int) -> None:
+    page = make(CuttingTask(stage, find("fish")), Options(ink="saver", hand="right")).pages[0]
+    for mark in marks_of(page, Role.CUT):
+        assert mark.lane is not None
+        usual, paler = (int(tint[1:3], 16) for tint in (LANE_TINT, mark.lane.tint))
+        assert usual < paler < 255
+    dots = [m for m in page.marks if isinstance(m, Fill) and "start" in m.id]
+    assert dots
+
+
+def test_low_vision_has_wider_lines_bolder_edges_and_fewer_pieces() -> None:
+    low = Options(needs=("low-vision",))
+    for stage in (1, 2, 3, 4, 5, 6):
+        task = CuttingTask(stage, find("fish"))
+        plain, bold = make(task, Options()).pages[0], make(task, low).pages[0]
+        assert outside(make(task, low)) == []
+        (one, *_), (other, *_) = marks_of(plain, Role.CUT), marks_of(bold, Role.CUT)
+        assert other.width >= one.width
+        assert other.lane is not None
+        assert other.lane.edge >= 3.0 * (one.lane.edge if one.lane else 0.0)
+        counts = [sum(len(m.paths) for m in marks_of(p, Role.CUT)) for p in (plain, bold)]
+        assert counts[1] <= counts[0]
+    assert one.lane is None or one.width < other.width
+
+
+@pytest.mark.parametrize("turn", ["clockwise", "anticlockwise"])
+@pytest.mark.parametrize("word", ["duck", "boat", "fish", "star", "house"])
+@pytest.mark.parametrize("stage", [4, 5, 6])
+def test_the_arrow_stands_beside_the_way_in_and_touches_nothing(
+    stage: int, word: str, turn: Turn
+) -> None:
+    for paper, hand in ((LETTER, "right"), (A4, "left")):
+        task = CuttingTask(stage, find(word), turn=turn)
+        page = make(task, Options(paper=paper, hand=hand)).pages[0]  # type: ignore[arg-type]
+        (arrow,) = [mark for mark in marks_of(page, Role.GUIDE) if mark.id == "turn-arrow"]
+        cuts = [*marks_of(page, Role.CUT), *marks_of(page, Role.ENTRY)]
+        for cut in cuts:
+            gap = min(line_gap(a, b) for a in arrow.paths for b in cut.paths)
+            assert gap - (cut.width + arrow.width) / 2.0 > 0.8
+        entries = [path for mark in marks_of(page, Role.ENTRY) for path in mark.paths]
+        assert min(line_gap(arrow.paths[0], path) for path in entries) < 8.0
+        box = mark_bbox(arrow)
+        for mark in page.marks:
+            if isinstance(mark, Text):
+                other = mark_bbox(mark)
+                assert box_gap(box, other) > 0.0
+
+
+@pytest.mark.parametrize("paper", [LETTER, A4], ids=lambda paper: paper.name)
+@pytest.mark.parametrize("hand", ["left", "right"])
+def test_no_words_lie_on_a_line_to_cut(paper: Paper, hand: Hand) -> None:
+    for word, stage in itertools.product(["boat", "duck", "fish", "house", "car"], (4, 5, 6)):
+        page = make(CuttingTask(stage, find(word)), Options(paper=paper, hand=hand)).pages[0]
+        texts = [ink_box(mark) for mark in page.marks if isinstance(mark, Text)]
+        for cut in [*marks_of(page, Role.CUT), *marks_of(page, Role.ENTRY)]:
+            for path in cut.paths:
+                for box in texts:
+                    if box is not None:
+                        edge = rectangle(box)
+                        assert line_gap(path, edge) - cut.width / 2.0 > 0.0, (word, stage, cut.id)
+
+
+def test_hills_stand_over_a_picture_from_edge_to_edge() -> None:
+    for count in (1, 2, 3):
+        task = CuttingTask(4, find("duck"), shape="hill", pieces=count)
+        sheet = make(task, Options(hand="right"))
+        assert outside(sheet) == []
+        (hills,) = marks_of(sheet.pages[0], Role.CUT)
+        pictures = [m for m in sheet.pages[0].marks if isinstance(m, Place) and m.id != "badge"]
+        assert (len(hills.paths), len(pictures)) == (count, count)
+        assert all(not path.closed and path.length <= 152.4 for path in hills.paths)
+        xs = [m.paths[0].start[0] for m in marks_of(sheet.pages[0], Role.ADULT)]
+        sides = [x for x in xs if x > 0.0]
+        for path in hills.paths:
+            assert path.bbox.x0 < min(sides)
+            assert path.bbox.x1 > max(sides)
+
+
+def test_hills_keep_the_limits_with_any_picture() -> None:
+    for word in curated()[::25]:
+        for count in (1, 3):
+            task = CuttingTask(4, find(word.code), shape="hill", pieces=count)
+            assert outside(make(task, Options())) == [], (word.text, count)
+
+
+def test_three_that_are_as_wide_as_high_do_not_fit() -> None:
+    with pytest.raises(FitError) as caught:
+        make(CuttingTask(5, find("pita bread"), pieces=3), Options())
+    assert str(caught.value) == (
+        "pita bread: 3 of its outlines do not fit the page; use fewer pieces or another picture"
+    )
+
+
+def test_several_pieces_of_stage_4_are_hills() -> None:
+    sheet = make(CuttingTask(4, find("duck"), pieces=2), Options())
+    assert sheet.parameters["shape"] == "hill"
+
+
+def test_a_theme_gives_hills_for_about_every_second_page_of_stage_4() -> None:
+    theme = load(builtin_names()[0])
+    tasks = [from_theme(theme, 4, Options(seed=seed)) for seed in range(40)]
+    hills = sum(task.shape == "hill" for task in tasks)
+    assert 10 <= hills <= 30
+    assert all(task.picture is not None for task in tasks)
+
+
+@pytest.mark.parametrize("name", ["circle", "oval", "square", "triangle", "heart", "soft"])
+def test_the_shape_asked_for_goes_round_the_picture_and_is_named(name: str) -> None:
+    sheet = make(CuttingTask(5, find("duck"), outline=name), Options())
+    assert outside(sheet) == []
+    assert sheet.parameters["shape"] == name
+    assert any(line.startswith(f"Outline: {name}.") for line in sheet.adult_lines)
+
+
+@pytest.mark.parametrize("name", ["house", "hexagon"])
+def test_shapes_of_many_corners_are_for_stage_6(name: str) -> None:
+    assert outside(make(CuttingTask(6, find("duck"), outline=name), Options())) == []
+
+
+@pytest.mark.parametrize("count", [1, 2, 3])
+@pytest.mark.parametrize("stage", [5, 6])
+@pytest.mark.parametrize("word", ["duck", "fish", "giraffe", "house", "star", "snake"])
+def test_one_to_three_pieces_fit_a_page(word: str, stage: int, count: int) -> None:
+    for paper in (LETTER, A4):
+        sheet = make(CuttingTask(stage, find(word), pieces=count), Options(paper=paper))
+        assert outside(sheet) == []
+        assert sheet.parameters["cuts"] == count
 
 
 def test_start_dots_show_the_hand() -> None:
@@ -225,11 +388,34 @@ def test_a_stage_no_harder_than_the_one_before_is_said_with_harder_pictures() ->
         ),
         (
             CuttingTask(4, shape="star"),
-            "`shape`: shape 'star' is for stage 6; stage 4 has: bend, corner, arc, wave, circle",
+            "`shape`: shape 'star' is for stage 6; stage 4 has: bend, corner, arc, hill, "
+            "wave, circle",
         ),
         (
             CuttingTask(5, find("duck"), shape="square"),
             "`shape`: a shape and a picture cannot be on one page; give only one",
+        ),
+        (
+            CuttingTask(5, find("duck"), outline="blob"),
+            "--outline: outline 'blob' is not known; use circle, square, triangle, rectangle, "
+            "oval, diamond, egg, heart, house, hexagon, cloud or soft",
+        ),
+        (
+            CuttingTask(5, find("duck"), outline="house"),
+            "--outline: a house has 5 corners, more than the 4 of stage 5; use stage 6 or another "
+            "shape",
+        ),
+        (
+            CuttingTask(4, find("duck"), outline="circle"),
+            "--outline: stage 4 has an outline of its own; leave it out, or use stage 5",
+        ),
+        (
+            CuttingTask(6, find("duck"), outline="soft"),
+            "--outline: stage 6 has an outline of its own; leave it out, or use stage 5",
+        ),
+        (
+            CuttingTask(5, outline="circle"),
+            "--outline: an outline goes round a picture; name one, or use --shape",
         ),
         (
             CuttingTask(4, pieces=3),
@@ -250,16 +436,15 @@ def test_a_stage_no_harder_than_the_one_before_is_said_with_harder_pictures() ->
         ),
         (
             CuttingTask(6, find("duck"), pieces=9),
-            "`pieces`: 9 outlines leave only 8 mm for each; use fewer",
+            "`pieces`: 9 cuts are more than the 3 of stage 6; use at most 3",
         ),
         (
             CuttingTask(6, shape="star", pieces=2),
-            "`pieces`: 2 of this size do not fit one above the other; use fewer",
+            "`pieces`: 2 of this size do not fit the page; use fewer",
         ),
         (
             CuttingTask(4, find("carrot"), pieces=4),
-            "carrot: its outline for this stage does not fit 176 x 31 mm; use fewer pieces or "
-            "another picture",
+            "--pieces: 4 cuts are more than the 3 of stage 4; use at most 3",
         ),
     ],
 )

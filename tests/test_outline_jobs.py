@@ -13,7 +13,7 @@ from sheets.files.class_list import parse
 from sheets.files.theme_file import load
 from sheets.kinds.cutting import fitted as outlines
 from sheets.kinds.cutting import suits
-from sheets.kinds.cutting.fitted import fit_outline, standard_outline, standard_row
+from sheets.kinds.cutting.fitted import Wish, fit_outline, standard_outline, standard_room
 from sheets.kinds.cutting.task import CuttingTask
 from sheets.kinds.options import Options
 from sheets.packet import make as packet
@@ -79,10 +79,10 @@ def must_not_be_called(*args: object) -> None:
 
 def test_an_outline_is_made_once(own: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     picture = resolve("leaf.svg", own)
-    first = fit_outline(picture, 4, standard_row(4))
+    first = fit_outline(picture, Wish(4), standard_room())
     monkeypatch.setattr(outlines, "fit_anew", must_not_be_called)
 
-    assert fit_outline(picture, 4, standard_row(4)) is first
+    assert fit_outline(picture, Wish(4), standard_room()) is first
 
 
 def test_one_outline_serves_both_papers(own: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -97,13 +97,13 @@ def test_one_outline_serves_both_papers(own: Path, monkeypatch: pytest.MonkeyPat
 
 def test_a_refusal_is_remembered_too(own: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     picture = resolve("leaf.svg", own)
-    small = standard_row(4)
+    small = standard_room()
     small = type(small)(small.x0, small.y0, small.x0 + 30.0, small.y0 + 30.0)
     with pytest.raises(FitError) as first:
-        fit_outline(picture, 4, small)
+        fit_outline(picture, Wish(4), small)
     monkeypatch.setattr(outlines, "fit_anew", must_not_be_called)
     with pytest.raises(FitError) as again:
-        fit_outline(picture, 4, small)
+        fit_outline(picture, Wish(4), small)
 
     assert str(first.value) == str(again.value)
     assert "does not fit 30 x 30 mm" in str(again.value)

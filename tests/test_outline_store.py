@@ -44,6 +44,7 @@ def test_stored_outlines_are_current(code: str) -> None:
     for key, entry in made.items():
         kept = stored[key]
         path = decode(kept["path"])
+        assert (entry["shape"], entry["count"]) == (kept["shape"], kept["count"])
         assert farthest(decode(entry["path"]), path) <= UNSEEN_MM
         assert entry["longest"] == pytest.approx(kept["longest"], abs=UNSEEN_MM)
         assert entry["softened"] == pytest.approx(kept["softened"], abs=UNSEEN_MM)
@@ -80,16 +81,16 @@ def test_stored_measures_are_what_check_measures(code: str) -> None:
 
 def test_every_curated_picture_is_stored_at_every_stage() -> None:
     missing = [
-        (word.text, stage, form)
+        (word.text, stage, shape)
         for word in curated()
-        for stage, form in KEPT
-        if stored_outline(find(word.code), stage, form) is None
+        for stage, shape in KEPT
+        if stored_outline(find(word.code), stage, shape) is None
     ]
     assert missing == []
 
 
 def test_a_mark_changed_by_a_thousandth_is_measured_anew() -> None:
-    outline = stored_outline(find("duck"), 6, "corners")
+    outline = stored_outline(find("duck"), 6)
     assert outline is not None
     assert known_form(outline.path.moved(3.0, -7.0)) is not None
     first = outline.path.segments[0]
@@ -112,7 +113,7 @@ def test_an_own_drawing_never_gets_a_stored_outline() -> None:
     import dataclasses
 
     own = dataclasses.replace(find("duck"), credit="")
-    assert stored_outline(own, 6, "corners") is None
+    assert stored_outline(own, 6) is None
     assert standard_outline(own, 6).path.length > 0
 
 

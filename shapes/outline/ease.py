@@ -1,7 +1,7 @@
 """Easier versions of a picture's outline, one way for each stage of cutting.
 
 Every outline contains the silhouette and keeps ``offset`` mm away from it. Stages 2 and 3 get a
-rectangle, stage 4 a rounded hull without hollows, stage 5 a polygon of few corners (or a soft
+rectangle, stage 4 a rounded hull without hollows, stage 5 a shape that has a name (or a soft
 outline with wide bends), stage 6 the picture's own outline with its narrow places opened up.
 Lengths in mm, y up.
 """
@@ -11,16 +11,16 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
 
 from shapes.errors import PictureError
-from shapes.outline.corner_polygon import corner_polygon
 from shapes.outline.morphology import Area
+from shapes.outline.named_shapes import best_shape, enclosing
 from shapes.outline.rounded_hull import rounded_hull
 from shapes.outline.soft_outline import soft_outline
 from shapes.path import Path
 
-Form = Literal["corners", "soft"]
+SOFT = "soft"
+"""What an outline of wide bends and hollows is called among the names of shapes."""
 
 _SOFTER = 1.25
 """Each try at a lower score closes hollows with a disc this many times larger."""
@@ -36,9 +36,10 @@ class EaseLimits:
         bend: smallest radius of an outward bend.
         hollow: smallest radius of an inward bend.
         neck: narrowest place of the piece.
-        max_corners: most corners of a polygon, 3 to 8.
-        interior_deg: smallest interior angle of a polygon, 30 to 120 degrees.
-        score_cap: stage 6 is softened until its difficulty is at most this; None for no cap.
+        max_corners: most corners of a shape that is chosen for a picture.
+        least_fill: least share of a shape that the silhouette fills for the shape to be chosen.
+        score_cap: soft outlines are softened until their difficulty is at most this; None for no
+            cap.
     """
 
     offset: float
@@ -46,7 +47,7 @@ class EaseLimits:
     hollow: float
     neck: float
     max_corners: int
-    interior_deg: float
+    least_fill: float
     score_cap: float | None = None
 
 
@@ -56,16 +57,18 @@ class Eased:
 
     Args:
         path: closed, anticlockwise, from its lowest (then leftmost) joint on.
-        form: straight sides with corners, or soft curves.
+        shape: name of the shape, :data:`SOFT`, or empty: the stage has one kind of outline only.
+        fill: share of a named shape that the silhouette fills; 0 for the others.
         softened_by: radius of the closing disc where it is larger than the stage's own, else 0.
         score: difficulty of the path at a 3 mm line.
     """
 
     path: Path
     stage: int
-    form: Form
+    shape: str
     softened_by: float
     score: float
+    fill: float = 0.0
 
 
 def ease(
@@ -73,14 +76,18 @@ def ease(
     stage: int,
     limits: EaseLimits,
     *,
-    form: Form = "corners",
+    shape: str = "",
     score: Callable[[Path], float] | None = None,
 ) -> Eased:
     """The outline of a stage (2 to 6) round a silhouette.
 
+    Args:
+        shape: one of ``named_shapes.NAMES`` or :data:`SOFT`, at stages 5 and 6; empty for the
+            stage's own: at stage 5 the shape that suits the silhouette best, or a soft outline.
+
     Raises:
         PictureError: the silhouette is empty.
-        ValueError: there is no outline for the stage.
+        ValueError: there is no outline for the stage, or no such shape.
     """
     if silhouette.is_empty or silhouette.area <= 0.0:
         raise PictureError("the picture has nothing to cut out")
@@ -88,28 +95,38 @@ def ease(
         from shapes.measure.difficulty import score as path_score
 
         score = path_score
-    softened = 0.0
+    if stage in (5, 6) and shape not in ("", SOFT):
+        found = enclosing(silhouette, limits.offset, shape)
+        return Eased(found.path, stage, found.name, 0.0, score(found.path), found.fill)
+    if stage == 5 and not shape:
+        best = suited_shape(silhouette, limits)
+        return ease(silhouette, stage, limits, shape=best, score=score)
     if stage in (2, 3):
-        path, form = rectangle(silhouette, limits.offset), "corners"
-    elif stage == 4:
-        path, form = rounded_hull(silhouette, limits.offset, limits.bend), "soft"
-    elif stage == 5 and form == "corners":
-        path = corner_polygon(silhouette, limits.offset, limits.max_corners, limits.interior_deg)
-    elif stage in (5, 6):
-        form = "soft"
-        path = soft_outline(silhouette, limits.offset, limits.bend, limits.hollow, limits.neck)
-        radius = limits.hollow
-        while (
-            stage == 6
-            and limits.score_cap is not None
-            and score(path) > limits.score_cap
-            and radius < _SOFTEST_MM
-        ):
-            radius = softened = radius * _SOFTER
-            path = soft_outline(silhouette, limits.offset, limits.bend, radius, limits.neck)
-    else:
+        path, shape = rectangle(silhouette, limits.offset), "rectangle"
+        return Eased(path, stage, shape, 0.0, score(path))
+    if stage == 4:
+        path = rounded_hull(silhouette, limits.offset, limits.bend)
+        return Eased(path, stage, "", 0.0, score(path))
+    if stage not in (5, 6):
         raise ValueError(f"no outline is made for stage {stage}")
-    return Eased(path, stage, form, softened, score(path))
+    return _soft(silhouette, stage, limits, shape, score)
+
+
+def suited_shape(silhouette: Area, limits: EaseLimits) -> str:
+    """The name of the shape that suits a silhouette best; :data:`SOFT` if none does."""
+    best = best_shape(silhouette, limits.offset, limits.least_fill, limits.max_corners)
+    return SOFT if best is None else best.name
+
+
+def _soft(
+    silhouette: Area, stage: int, limits: EaseLimits, shape: str, score: Callable[[Path], float]
+) -> Eased:
+    path = soft_outline(silhouette, limits.offset, limits.bend, limits.hollow, limits.neck)
+    softened, radius = 0.0, limits.hollow
+    while limits.score_cap is not None and score(path) > limits.score_cap and radius < _SOFTEST_MM:
+        radius = softened = radius * _SOFTER
+        path = soft_outline(silhouette, limits.offset, limits.bend, radius, limits.neck)
+    return Eased(path, stage, shape, softened, score(path))
 
 
 # --- stages 2 to 4 --------------------------------------------------------------------------------

@@ -22,13 +22,13 @@ from shapely import Polygon
 from shapely.ops import substring
 
 from shapes.affine import Affine, Point
+from shapes.colour import luminance
 from shapes.outline.morphology import parts
 from shapes.path import BBox
 from shapes.pictures.closing import STORE, Closing, encode
 from shapes.pictures.pictures import PAPER, Picture, as_drawn, curated, ink_box, is_seen, without
 from shapes.pictures.silhouette import rings, strokes, without_holes
 from shapes.svg.read import Shape
-from shapes.colour import luminance
 
 _LINE = 10.0
 """Everything is measured at the size at which the drawing's line is so wide, mm."""

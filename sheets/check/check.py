@@ -18,6 +18,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from shapes.path import Arc, BBox, Line, Path
+from shapes.segments import point_to_segment
 from sheets.check.distances import SAG_MM, Ink, box_gap, closest, ink_box, is_near, line_gap
 from sheets.check.guidance import Limit, limit_in, limits
 from sheets.check.items import item_findings
@@ -214,6 +215,7 @@ def _cutting(page: Page, bounds: Limits) -> Iterator[Finding]:
     yield bounds["cuts_per_page"].finding(float(sum(not cut.entry for cut in cuts)))
     for cut in cuts:
         yield from _one_cut(cut, bounds)
+    yield from _joins(cuts, bounds)
     if "outline_gap" in bounds:
         yield from _gaps(cuts, bounds["outline_gap"])
     if "clearance" in bounds:
@@ -320,6 +322,39 @@ def _plain_form(path: Path) -> OutlineForm | None:
             return None
         angles.append(180.0 - turn)
     return OutlineForm(angles=tuple(angles))
+
+
+_MEET_MM = 0.3
+
+
+def _joins(cuts: Sequence[_Cut], bounds: Limits) -> Iterator[Finding]:
+    """Corners where ways in run into their lines: scissors that turn there meet one."""
+    limit = limit_in(bounds, "corners")
+    if limit is None:
+        return
+    for entry in cuts:
+        if not entry.entry:
+            continue
+        for line in cuts:
+            if line.entry or not is_near(entry.path.end, line.path, _MEET_MM):
+                continue
+            turned = _turn_into(entry.path, line.path) >= _PLAIN_TURN_DEG
+            yield limit.finding(float(turned), f"{entry.name}, {line.name}")
+
+
+def _turn_into(entry: Path, line: Path) -> float:
+    """Degrees between a way in and the line at the point where they meet, whichever way round."""
+    (dx, dy), end = entry.segments[-1].tangent_at(1.0), entry.end
+    points = line.flatten(SAG_MM)
+    ring = [*points, points[0]] if line.closed else points
+    turns = [180.0]
+    for (ax, ay), (bx, by) in itertools.pairwise(ring):
+        if point_to_segment(end, (ax, ay), (bx, by)) > _MEET_MM:
+            continue
+        cross, dot = dx * (by - ay) - dy * (bx - ax), dx * (bx - ax) + dy * (by - ay)
+        turn = math.degrees(abs(math.atan2(cross, dot)))
+        turns.append(min(turn, 180.0 - turn) if line.closed else turn)
+    return min(turns)
 
 
 def _gaps(cuts: Sequence[_Cut], limit: Limit) -> Iterator[Finding]:

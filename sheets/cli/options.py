@@ -32,7 +32,7 @@ Out = Annotated[
 ]
 Force = Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")]
 InkName = Annotated[
-    Literal["normal", "saver"], typer.Option("--ink", help="saver: thin edges only, no tint.")
+    Literal["normal", "saver"], typer.Option("--ink", help="saver: thin edges and a paler tint.")
 ]
 BarMeasures = Annotated[
     float | None,

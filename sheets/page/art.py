@@ -7,11 +7,11 @@ import re
 from collections.abc import Sequence
 
 from shapes.affine import Affine
+from shapes.colour import luminance
 from shapes.memory import ByIdentity
 from shapes.path import BBox
 from shapes.pictures.pictures import Picture
 from shapes.svg.read import Shape
-from shapes.colour import luminance
 from sheets.page.model import BLACK, Artwork, Fill, Place, Role, Stroke
 
 LINE_MM = 1.2

@@ -42,6 +42,9 @@ WORK_WIDTH = 176.0
 WORK_HEIGHT = 200.0
 HEAD_HEIGHT = 23.0
 FOOT_HEIGHT = 30.0
+FOOT_INSET = 4.0
+"""The adult's words and the bar at the foot keep this far inside the sides of the work area, so
+that a line can run up from the paper's lower edge beside them, even on A4."""
 BADGE = 16.5
 ADULT_SIZE_PT = 7.5
 SMALLEST_TEXT_PT = 18.0
@@ -92,6 +95,12 @@ class Frame:
         return BBox(left, low, left + WORK_WIDTH, low + WORK_HEIGHT)
 
     @property
+    def foot(self) -> BBox:
+        """The adult's lines and the bar below the work area."""
+        left, low = self.work.x0 + FOOT_INSET, self.live.y0
+        return BBox(left, low, self.work.x1 - FOOT_INSET, low + FOOT_HEIGHT)
+
+    @property
     def badge(self) -> BBox:
         """Box of the small picture in the head."""
         return BBox(self.work.x1 - BADGE, self.live.y1 - BADGE, self.work.x1, self.live.y1)
@@ -138,7 +147,7 @@ def _name_line(x0: float, x1: float, y: float) -> Stroke:
 @functools.cache
 def measure_bars(frame: Frame, down_side: Side) -> tuple[Mark, ...]:
     """A 100 mm bar across at the foot and one down beside the work area on ``down_side``."""
-    bx, by = frame.work.x0, frame.live.y0 + 2.2
+    bx, by = frame.foot.x0, frame.live.y0 + 2.2
     vx = frame.live.x0 + 1.2 if down_side == "left" else frame.live.x1 - 1.2
     vy = frame.live.y0 + FOOT_HEIGHT + 6.0
     inward = 1.0 if down_side == "left" else -1.0
@@ -155,21 +164,20 @@ def measure_bars(frame: Frame, down_side: Side) -> tuple[Mark, ...]:
     def thin(paths: Sequence[Path], id: str) -> Stroke:
         return Stroke(tuple(paths), 0.25, Role.FURNITURE, id=id, colour=FURNITURE_GREY, cap="butt")
 
-    label_x = vx + inward * 3.2
     return (
         thin([across], "bar-x"),
         thin(ticks_x, "bar-x-ticks"),
         thin([down], "bar-y"),
         thin(ticks_y, "bar-y-ticks"),
         _adult(bx + BAR_LENGTH + 2.0, by, "100 mm: measure both bars on paper"),
+        # In line with the bar: beside it there is no room on A4.
         Text(
-            label_x + (0.8 if down_side == "left" else 1.2),
-            vy + BAR_LENGTH / 2.0,
+            vx + 1.0,
+            vy + BAR_LENGTH + 2.0,
             "100 mm",
             ADULT_SIZE_PT,
             Role.ADULT,
             colour=FURNITURE_GREY,
-            anchor="middle",
             turn_deg=90.0,
         ),
     )
@@ -193,7 +201,7 @@ def foot(
         FitError: they need more lines than the foot has.
     """
     leading = ADULT_LEADING * size_pt / ADULT_SIZE_PT
-    wrapped = [part for line in lines for part in wrap(line, size_pt, frame.work.width)]
+    wrapped = [part for line in lines for part in wrap(line, size_pt, frame.foot.width)]
     top = frame.live.y0 + FOOT_HEIGHT - 3.4
     low = frame.live.y0 + (6.2 if bar else 0.0)
     if top - leading * (len(wrapped) - 1) < low:
@@ -202,7 +210,7 @@ def foot(
             f"{int((top - low) / leading) + 1}",
             where="foot of the page",
         )
-    x = frame.work.x0
+    x = frame.foot.x0
     return [_adult(x, top - leading * i, line, size_pt) for i, line in enumerate(wrapped)]
 
 

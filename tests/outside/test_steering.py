@@ -119,9 +119,7 @@ def test_the_term_of_a_corner_is_the_integral_over_its_smoothed_turn(turn_deg: f
         (1, False, basic.straight_line(INCH), INCH / 2),  # a strip of 1 in (North Carolina 2015)
         (2, False, basic.straight_line(6 * INCH), INCH / 2),  # SLB Midland; ABC Pediatric Therapy
         (3, False, basic.straight_line(6 * INCH), INCH / 2),  # SLB Midland; ABC Pediatric Therapy
-        (4, True, basic.circle(6 * INCH), INCH / 2),  # JewelAutism Centre, by 4 years
         (4, False, basic.straight_line(6 * INCH), INCH / 4),  # JewelAutism Centre, by 4 years
-        (5, True, basic.square(3 * INCH), INCH / 4),  # JewelAutism Centre; Head Start guide
     ],
 )
 def test_the_limits_are_those_of_the_published_shapes(
@@ -136,3 +134,29 @@ def test_the_limits_are_those_of_the_published_shapes(
     assert limit.maximum == pytest.approx(steering(path, 2.0 * tolerance), abs=0.005)
     assert "steering-law" in [source.id for source in limit.sources]
     assert limit.basis == "our setting"
+
+
+@pytest.mark.parametrize(
+    ("stage", "smallest"),
+    [
+        # "A circle of at least 6 inches", "a square at least 3 inches wide", a centre's page.
+        (4, basic.circle(6 * INCH)),
+        (5, basic.square(3 * INCH)),
+    ],
+)
+def test_an_outline_may_be_larger_than_the_smallest_that_is_published(
+    stage: int, smallest: Path
+) -> None:
+    length = limit_for("cutting", stage, "cut_length")
+    index = limit_for("cutting", stage, "steering_index")
+    tolerance = limit_for("cutting", stage, "tolerance")
+
+    assert length is not None
+    assert index is not None
+    assert tolerance is not None
+    assert tolerance.maximum is not None
+    assert length.basis == index.basis == "our setting"
+    assert length.allows(1.2 * smallest.length)
+    # The longest cut is what the index allows, rounded up.
+    assert length.maximum is not None
+    assert index.allows(steering(basic.straight_line(length.maximum), 2.0 * tolerance.maximum))

@@ -14,9 +14,7 @@ class CuttingChoices:
 
     shape: str | None = choice("A practice line or shape of the stage.")
     pieces: int | None = choice("How many outlines.")
-    outline: Literal["corners", "soft"] = choice(
-        "Stage 5 with a picture: straight sides or soft curves.", "corners"
-    )
+    outline: str = choice("Round a picture at stage 5: triangle, oval ... or soft.", "")
     turn: Literal["clockwise", "anticlockwise"] | None = choice(
         "Print an arrow that shows which way round."
     )

@@ -1,14 +1,16 @@
 """A picture and its easier outline, fitted together into the space a page has.
 
 The outline is fitted, not the picture: the picture is made as large as lets the finished line,
-half its width included, stay inside the box and within the stage's longest cut.
+half its width included, stay inside the box and within the stage's longest cut. At stage 5 the
+shape is chosen first, at one size, so that it does not change while the room is being filled.
 """
 
 from __future__ import annotations
 
 import dataclasses
+import itertools
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from shapes.affine import Affine
 from shapes.errors import FitError
@@ -23,14 +25,16 @@ if TYPE_CHECKING:
     from shapes.outline.ease import Eased, EaseLimits
     from shapes.pictures.pictures import Picture
 
-Form = Literal["corners", "soft"]
-
 SMALLEST_PICTURE = 25.0
 """A picture whose longer side would be smaller than this is refused. Our setting."""
 _TRIES = 14
 _FULL_ENOUGH, _NEARLY_FULL = 0.998, 0.999
 _FITTING_ALLOWANCE = 0.2
 """Arcs fitted to an outline stray up to 0.1 mm; so that the clearance still holds. Our setting."""
+_CHOOSING_SIZE = 120.0
+"""Longer side of a picture, in mm, at which its shape is chosen."""
+_WORTH_TWO = 1.25
+"""Two outlines stand on a page if both enclose this many times as much as one. Our setting."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +47,9 @@ class FittedOutline:
         longest: longer side of the picture in mm.
         score: difficulty of the outline (``shapes.measure.difficulty``), at 3 mm line width.
         softened_by: closing radius used beyond the stage's own, in mm; 0 if none.
+        shape: name of the shape (``shapes.outline.named_shapes``), ``soft``, or empty.
+        fill: share of a named shape that the picture's silhouette fills, else 0.
+        count: how many of them fill a page best.
     """
 
     path: Path
@@ -50,6 +57,14 @@ class FittedOutline:
     longest: float
     score: float
     softened_by: float = 0.0
+    shape: str = ""
+    fill: float = 0.0
+    count: int = 1
+
+    @property
+    def size(self) -> float:
+        """Longer side of the line's middle, in mm."""
+        return max(self.path.bbox.width, self.path.bbox.height)
 
     def moved(self, dx: float, dy: float) -> FittedOutline:
         """Outline and picture together, moved on the page."""
@@ -59,10 +74,31 @@ class FittedOutline:
         return dataclasses.replace(self, path=self.path.moved(dx, dy), art_at=at)
 
 
-def ease_limits(stage: int) -> EaseLimits:
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What an outline is asked for besides its picture and its room.
+
+    Args:
+        stage: 4, 5 or 6 (before that pictures lie between straight cuts).
+        shape: name of a shape or ``soft``; empty for the stage's own outline.
+        line: width of the printed line in mm; 0 for the stage's own.
+    """
+
+    stage: int
+    shape: str = ""
+    line: float = 0.0
+
+    @property
+    def width(self) -> float:
+        """Width of the printed line in mm."""
+        return self.line or line_width(self.stage)
+
+
+def ease_limits(wish: Wish) -> EaseLimits:
     """The stage's limits for outlines made from pictures, as ``shapes.outline.ease`` takes them."""
     from shapes.outline.ease import EaseLimits
 
+    stage = wish.stage
     bounds = limits("cutting", stage)
 
     def least(name: str) -> float:
@@ -70,12 +106,12 @@ def ease_limits(stage: int) -> EaseLimits:
 
     cap = setting("cutting", stage, "score_cap")
     return EaseLimits(
-        offset=line_offset(stage),
+        offset=least("clearance") + _FITTING_ALLOWANCE + wish.width / 2.0,
         bend=least("bend_radius"),
         hollow=least("hollow_radius"),
         neck=least("neck"),
         max_corners=int(bounds["corners"].maximum or 0),
-        interior_deg=least("interior_angle"),
+        least_fill=amount("cutting", stage, "shape_fill"),
         score_cap=float(cap) if cap is not None else None,
     )
 
@@ -85,66 +121,69 @@ def line_width(stage: int) -> float:
     return amount("cutting", stage, "line_width")
 
 
-def line_offset(stage: int) -> float:
-    """From the art to the middle of the line: the stage's clearance and half the line."""
-    clearance = limits("cutting", stage)["clearance"].minimum or 0.0
-    return clearance + _FITTING_ALLOWANCE + line_width(stage) / 2.0
+def least_piece(stage: int) -> float:
+    """Least longer side of an outline at a stage, in mm."""
+    return float(limits("cutting", stage)["piece_size"].minimum or 0.0)
 
 
-def fit_outline(picture: Picture, stage: int, box: BBox, form: Form = "corners") -> FittedOutline:
-    """The stage's outline of a picture, as large as the box and the longest cut allow.
+def fit_outline(picture: Picture, wish: Wish, box: BBox) -> FittedOutline:
+    """The outline of a picture, as large as the box and the longest cut allow.
 
     Args:
         picture: any picture.
-        stage: 4, 5 or 6 (before that pictures lie between straight cuts).
         box: room for the finished line on the page, in mm.
-        form: at stage 5, straight sides with corners or a soft outline.
 
     Raises:
         FitError: not even a picture of 25 mm fits.
         PictureError: the picture has nothing to cut.
     """
-    key = (picture, stage, box, form)
+    return _kept((picture, wish, box), lambda: fit_anew(picture, wish, box))
+
+
+Fitted = FittedOutline | FitError
+_Key = tuple["Picture", Wish, BBox | None]
+
+_REMEMBERED = 512
+_made: dict[_Key, Fitted] = {}
+"""The latest outlines: a theme's own drawings come back for one child after another."""
+
+
+def _kept(key: _Key, make: Callable[[], Fitted]) -> FittedOutline:
     found = _made.get(key)
     if found is None:
-        found = fit_anew(picture, stage, box, form)
-        remember(picture, stage, box, form, found)
+        found = make()
+        remember(key, found)
     if isinstance(found, FitError):
         raise found.with_traceback(None)
     return found
 
 
-Fitted = FittedOutline | FitError
-
-_REMEMBERED = 512
-_made: dict[tuple[Picture, int, BBox, Form], Fitted] = {}
-"""The latest outlines: a theme's own drawings come back for one child after another."""
-
-
-def remember(picture: Picture, stage: int, box: BBox, form: Form, fitted: Fitted) -> None:
-    """Keep an outline that was made elsewhere for :func:`fit_outline` to find."""
+def remember(key: _Key, fitted: Fitted) -> None:
+    """Keep an outline for :func:`fit_outline` to find, or without a box the standard one."""
     if len(_made) >= _REMEMBERED:
         _made.clear()
-    _made[picture, stage, box, form] = fitted
+    _made[key] = fitted
 
 
-def fit_anew(picture: Picture, stage: int, box: BBox, form: Form = "corners") -> Fitted:
+def fit_anew(picture: Picture, wish: Wish, box: BBox) -> Fitted:
     """The same as :func:`fit_outline`, made anew and with its error returned.
 
     Raises:
         PictureError: the picture has nothing to cut.
     """
     from shapes.measure.difficulty import score
-    from shapes.outline.ease import ease
+    from shapes.outline.ease import ease, suited_shape
     from shapes.pictures.silhouette import silhouette
 
-    bounds = ease_limits(stage)
-    room = box.grown(-line_width(stage) / 2.0)
-    longest_cut = limits("cutting", stage)["cut_length"].maximum or float("inf")
+    bounds = ease_limits(wish)
+    shape = wish.shape
+    if wish.stage == 5 and not shape:
+        shape = suited_shape(silhouette(picture, _CHOOSING_SIZE), bounds)
+    room = box.grown(-wish.width / 2.0)
+    longest_cut = limits("cutting", wish.stage)["cut_length"].maximum or float("inf")
 
     def made(size: float) -> _Trial:
-        shape = silhouette(picture, size)
-        eased = ease(shape, stage, bounds, form=form)
+        eased = ease(silhouette(picture, size), wish.stage, bounds, shape=shape)
         box = eased.path.bbox
         fill = max(box.width / room.width, box.height / room.height)
         return _Trial(size, max(fill, eased.path.length / longest_cut), eased)
@@ -157,7 +196,10 @@ def fit_anew(picture: Picture, stage: int, box: BBox, form: Form = "corners") ->
             fix="use fewer pieces or another picture",
         )
     path, art_at = _centred(picture, best.eased.path, best.size, box)
-    return FittedOutline(path, art_at, best.size, score(path), best.eased.softened_by)
+    eased = best.eased
+    return FittedOutline(
+        path, art_at, best.size, score(path), eased.softened_by, eased.shape, eased.fill
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,31 +264,70 @@ def _centred(picture: Picture, path: Path, size: float, box: BBox) -> tuple[Path
     return path.moved(bx - cx, by - cy), art_at
 
 
-def outline_rows(stage: int, frame: Frame, count: int) -> list[BBox]:
-    """Boxes one above the other with the stage's gap between them, line edge to line edge."""
-    gap = float(limits("cutting", stage)["outline_gap"].minimum or 0.0)
-    work = frame.work
-    high = (work.height - gap * (count - 1)) / count
-    if high < 30.0:
-        raise FitError(
-            f"{count} outlines leave only {max(high, 0.0):.0f} mm for each",
-            where="`pieces`",
-            fix="use fewer",
-        )
-    tops = [work.y1 - (high + gap) * i for i in range(count)]
-    return [BBox(work.x0, top - high, work.x1, top) for top in tops]
+# --- the page that shows a picture ----------------------------------------------------------------
 
 
-def standard_outline(picture: Picture, stage: int, form: Form = "corners") -> FittedOutline:
-    """The outline of the page that has the stage's usual number of pieces (no page is made)."""
-    return fit_outline(picture, stage, standard_row(stage), form)
+def standard_outline(picture: Picture, stage: int, shape: str = "") -> FittedOutline:
+    """The outline of the stage's usual page in the middle of the work area; no page is made."""
+    wish = Wish(stage, shape)
+    return _kept((picture, wish, None), lambda: standard_anew(picture, wish))
 
 
-def usual_pieces(stage: int) -> int:
-    """Outlines of a picture on one page, if not told otherwise."""
-    return int(setting("cutting", stage, "pieces") or 1)
+def standard_anew(picture: Picture, wish: Wish) -> Fitted:
+    """The same, made anew and with its error returned: one large outline, or two that enclose more.
+
+    Raises:
+        PictureError: the picture has nothing to cut.
+    """
+    work = standard_room()
+    one = fit_anew(picture, wish, work)
+    if isinstance(one, FitError):
+        return one
+    gap = float(limits("cutting", wish.stage)["outline_gap"].minimum or 0.0)
+    best = one
+    wish = dataclasses.replace(wish, shape=one.shape)
+    for two in cells(work, gap, 2):
+        # Two of a picture that is about as wide as high are each less than half as large.
+        if not _may_be_worth_it(one, two[0]):
+            continue
+        found = fit_anew(picture, wish, two[0])
+        if isinstance(found, FittedOutline) and found.size >= least_piece(wish.stage):
+            shares = 2.0 * found.longest**2, (1.0 if best is one else 2.0) * best.longest**2
+            if shares[0] > shares[1] * (_WORTH_TWO if best is one else 1.0):
+                (x, y), (cx, cy) = two[0].center, work.center
+                best = dataclasses.replace(found.moved(cx - x, cy - y), count=2)
+    return best
 
 
-def standard_row(stage: int) -> BBox:
-    """Room of the first outline on the standard page, where stored outlines lie."""
-    return outline_rows(stage, Frame(LETTER), usual_pieces(stage))[0]
+def _may_be_worth_it(one: FittedOutline, cell: BBox) -> bool:
+    shrunk = min(1.0, cell.width / one.path.bbox.width, cell.height / one.path.bbox.height)
+    return 2.0 * shrunk * shrunk > _WORTH_TWO
+
+
+def standard_room() -> BBox:
+    """The work area of the standard page, in whose middle stored outlines lie."""
+    return Frame(LETTER).work
+
+
+def cells(work: BBox, gap: float, count: int) -> list[list[BBox]]:
+    """Ways to share an area: rows, columns and, for three or four, two by two.
+
+    Of two by two that are three, each of the four cells is empty once.
+
+    Args:
+        gap: between neighbouring cells, in mm.
+    """
+    shares = [(1, count), (count, 1)] + ([(2, 2)] if count in (3, 4) else [])
+    found = []
+    for across, down in dict.fromkeys(shares):
+        wide = (work.width - gap * (across - 1)) / across
+        high = (work.height - gap * (down - 1)) / down
+        if min(wide, high) < SMALLEST_PICTURE:
+            continue
+        grid = [
+            BBox(x, top - high, x + wide, top)
+            for top in (work.y1 - (high + gap) * row for row in range(down))
+            for x in (work.x0 + (wide + gap) * column for column in range(across))
+        ]
+        found += [list(some) for some in itertools.combinations(grid, count)]
+    return found

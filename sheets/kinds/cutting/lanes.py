@@ -7,15 +7,23 @@ import math
 from collections.abc import Sequence
 from typing import Literal
 
-from shapes.affine import Point
-from shapes.path import BBox, Path
-from sheets.kinds.options import Ink
+from shapes.affine import Affine, Point
+from shapes.path import Arc, BBox, Path
+from sheets.kinds.cutting.slipway import (
+    Ground,
+    Turn,
+    WayIn,
+    arrow_beside,
+    dot_on,
+    usual_turn,
+)
+from sheets.kinds.options import Options, is_low
+from sheets.kinds.settings import amount
 from sheets.page.frame import MARGIN, Frame, Side, rectangle
 from sheets.page.model import (
     BLACK,
     FURNITURE_GREY,
     LANE_TINT,
-    WHITE,
     Fill,
     Lane,
     Mark,
@@ -23,32 +31,47 @@ from sheets.page.model import (
     Stroke,
 )
 
-Turn = Literal["clockwise", "anticlockwise"]
-
 LANE_FROM = 4.0
 """Lines at least this wide are drawn as two edges with a tint; narrower ones are solid."""
 EDGE = 0.5
-DOT = 2.2
-_JUNCTION = 0.9
+BOLD_EDGE = 1.5
+"""Edge of a lane on a page for low vision. Our setting."""
+SAVER_TINT = "#ececec"
+"""Paler than the usual tint; the lane still stands out from the paper round it."""
+DOT = 2.0
+BOLD_DOT = 3.5
 
 
-def lane_style(width: float, ink: Ink) -> Lane | None:
+def line_for(stage: int, options: Options) -> float:
+    """Printed width of the line at a stage, in mm: wider on a page for low vision."""
+    name = "low_vision_line" if is_low(options) else "line_width"
+    return amount("cutting", stage, name)
+
+
+def dot_radius(options: Options) -> float:
+    """Radius of a start dot on a lane, mm."""
+    return BOLD_DOT if is_low(options) else DOT
+
+
+def lane_style(width: float, options: Options) -> Lane | None:
     """How a cutting line is drawn: wide ones as lanes, to save ink and show the way."""
-    if ink == "saver":
-        return Lane(min(EDGE, width / 4.0), WHITE)
-    return Lane(EDGE, LANE_TINT) if width >= LANE_FROM else None
+    edge = BOLD_EDGE if is_low(options) else EDGE
+    if options.ink == "saver":
+        return Lane(min(edge, width / 4.0), SAVER_TINT)
+    return Lane(edge, LANE_TINT) if width >= LANE_FROM else None
 
 
 def cut(
     paths: Sequence[Path],
     width: float,
-    ink: Ink,
+    options: Options,
     *,
     id: str,
     cap: Literal["butt", "round"] = "butt",
 ) -> Stroke:
     """A mark the child cuts along."""
-    return Stroke(tuple(paths), width, Role.CUT, id=id, lane=lane_style(width, ink), cap=cap)
+    lane = lane_style(width, options)
+    return Stroke(tuple(paths), width, Role.CUT, id=id, lane=lane, cap=cap)
 
 
 def panel(frame: Frame, width: float, height: float) -> BBox:
@@ -63,121 +86,103 @@ def across(box: BBox, y: float, start: Side) -> Path:
     return Path.line(*ends)
 
 
-def start_dot(at: Point, id: str = "start", radius: float = DOT) -> Fill:
+def start_dot(at: Point, id: str, radius: float) -> Fill:
     """A dot where the scissors begin."""
     return Fill((Path.circle(at, radius),), Role.GUIDE, id=id, colour=BLACK)
 
 
-def start_dots(paths: Sequence[Path], inset: float) -> list[Mark]:
+def start_dots(paths: Sequence[Path], inset: float, options: Options) -> list[Mark]:
     """A dot on each line, ``inset`` mm from where it starts."""
     marks: list[Mark] = []
     for i, path in enumerate(paths):
         x, y = path.start
         tx, ty = path.segments[0].tangent_at(0.0)
-        marks.append(start_dot((x + tx * inset, y + ty * inset), id=f"start-{i + 1}"))
+        at = (x + tx * inset, y + ty * inset)
+        marks.append(start_dot(at, f"start-{i + 1}", dot_radius(options)))
     return marks
 
 
-def run_in(
-    frame: Frame, outline: Path, width: float, side: Side, ink: Ink, id: str
-) -> tuple[list[Mark], list[Mark], Point]:
-    """The line from the paper edge to a closed outline, so that nobody pierces paper.
+def ground(frame: Frame, width: float, gap: float, options: Options, turn: Turn | None) -> Ground:
+    """Where ways in may run on a page, with its dots as large as its lines ask."""
+    solid = lane_style(width, options) is None
+    # On a solid line the dot has to stand out beyond the line.
+    dot = max(dot_radius(options), width if solid else 0.0)
+    side = options.start_side
+    return Ground(frame, side, turn or usual_turn(side), width, gap, dot)
 
-    It runs straight in from the edge on ``side`` to the point of the outline nearest that edge.
+
+def way_marks(
+    way: WayIn, ground: Ground, options: Options, id: str
+) -> tuple[list[Mark], list[Mark]]:
+    """The line from the paper edge into an outline, so that nobody pierces paper, with its dot.
 
     Returns:
-        marks to draw before the outline, marks to draw after it, and the point where they meet.
+        marks to draw before the outline, and marks to draw after it.
     """
-    point = nearest_to_edge(outline, side)
-    before, after = _way_in(frame, point, width, side, ink, id)
-    return before, after, point
-
-
-def lead_in(
-    frame: Frame, line: Path, width: float, side: Side, ink: Ink, id: str
-) -> tuple[list[Mark], list[Mark]]:
-    """The same for an open line: from the paper edge to where the line starts."""
-    return _way_in(frame, line.start, width, side, ink, id)
-
-
-def _way_in(
-    frame: Frame, point: Point, width: float, side: Side, ink: Ink, id: str
-) -> tuple[list[Mark], list[Mark]]:
-    edge = (frame.edge_x(side), point[1])
-    inward = 1.0 if side == "left" else -1.0
-    lane = lane_style(width, ink)
+    lane = lane_style(ground.width, options)
+    path = way.path
     before: list[Mark] = [
-        Stroke(
-            (Path.line(edge, point),), width, Role.ENTRY, id=f"{id}-entry", lane=lane, cap="butt"
-        )
+        Stroke((path,), ground.width, Role.ENTRY, id=f"{id}-entry", lane=lane, cap="butt")
     ]
+    dot_at = dot_on(way, ground.dot)
     after: list[Mark] = []
     if lane is not None:
         # The outline's own edge line would close the mouth of the way in: paint it open again.
-        reach = inward * (width / 2.0 + _JUNCTION)
         after.append(
             Stroke(
-                (Path.line((point[0] - reach, point[1]), point),),
-                width - 2.0 * lane.edge,
+                (Path.line(dot_on(way, max(ground.dot, ground.half)), path.end),),
+                ground.width - 2.0 * lane.edge,
                 Role.GUIDE,
                 id=f"{id}-mouth",
                 colour=lane.tint,
                 cap="round",
             )
         )
-    # On a solid line the dot has to stand out beyond the line.
-    radius = DOT if lane is not None else max(DOT, width)
-    dot_at = (edge[0] + inward * (MARGIN + radius), edge[1])
-    if abs(point[0] - dot_at[0]) > width / 2.0 + radius:
-        after.append(start_dot(dot_at, f"{id}-start", radius))
+    after.append(start_dot(dot_at, f"{id}-start", ground.dot))
     return before, after
 
 
-def nearest_to_edge(outline: Path, side: Side) -> Point:
-    """The outline's point furthest to that side; of several the one nearest their middle."""
-    points = outline.flatten(0.05)
-    sign = -1.0 if side == "left" else 1.0
-    far = max(sign * x for x, _ in points)
-    level = [p for p in points if sign * p[0] > far - 0.05]
-    # Not the middle itself: it may lie in the hollow between two parts that reach equally far.
-    middle = (min(y for _, y in level) + max(y for _, y in level)) / 2.0
-    return min(level, key=lambda p: (round(abs(p[1] - middle), 3), p[1]))
+def turn_arrow(way: WayIn, ground: Ground, lines: Sequence[Path]) -> list[Mark]:
+    """A small arrow beside a way in that shows which way the outline is cut."""
+    paths = arrow_beside(way, ground, lines)
+    return [Stroke(tuple(paths), 0.9, Role.GUIDE, id="turn-arrow", colour=BLACK)] if paths else []
 
 
-def arrow(outline: Path, at: Point, turn: Turn, width: float) -> list[Mark]:
-    """A small arrow outside the outline that shows which way round, a little after the start."""
-    points = outline.flatten(0.1)
-    if _signed_area(points) < 0:
-        points.reverse()
-    if turn == "clockwise":
-        points.reverse()
-    ring = [*points, points[0]]
-    lengths = [math.dist(a, b) for a, b in itertools.pairwise(ring)]
-    total = sum(lengths)
-    begin = min(range(len(points)), key=lambda i: math.dist(points[i], at))
-    walked, want, index = 0.0, max(18.0, 0.06 * total), begin
-    while walked < want:
-        walked += lengths[index % len(lengths)]
-        index += 1
-    a, b = points[(index - 1) % len(points)], points[index % len(points)]
-    span = math.dist(a, b) or 1.0
-    tx, ty = (b[0] - a[0]) / span, (b[1] - a[1]) / span
-    # Outside is to the right of an anticlockwise walk, to the left of a clockwise one.
-    out = 1.0 if turn == "anticlockwise" else -1.0
-    nx, ny = ty * out, -tx * out
-    off = width / 2.0 + 4.0
-    cx, cy = b[0] + nx * off, b[1] + ny * off
-    half, headlen = 6.0, 2.6
-    tail, tip = (cx - tx * half, cy - ty * half), (cx + tx * half, cy + ty * half)
-    barbs = [
-        (
-            tip[0] - headlen * (tx * math.cos(s) - ty * math.sin(s)),
-            tip[1] - headlen * (ty * math.cos(s) + tx * math.sin(s)),
-        )
-        for s in (0.5, -0.5)
-    ]
-    paths = (Path.line(tail, tip), Path.from_points([barbs[0], tip, barbs[1]]))
-    return [Stroke(paths, 0.9, Role.GUIDE, id="turn-arrow", colour=BLACK)]
+_STEEP = 0.82  # cosine of about 35 degrees
+_UPRIGHT = 0.5
+
+
+def levelled(line: Path) -> Path:
+    """An open curve that starts upright, turned so that it starts level and to the right."""
+    dx, dy = line.segments[0].tangent_at(0.0)
+    if line.closed or abs(dx) >= _UPRIGHT or not isinstance(line.segments[0], Arc):
+        return line
+    return line.transformed(Affine.rotation(-math.degrees(math.atan2(dy, dx))))
+
+
+def with_way_in(frame: Frame, line: Path, side: Side) -> tuple[Path, WayIn | None]:
+    """An open line and the way from the paper edge straight on into it.
+
+    A curve that starts too steeply for that begins at the paper edge itself. Corners of straight
+    lines may stay where they are.
+    """
+    (x, y), (dx, dy) = line.start, line.segments[0].tangent_at(0.0)
+    edge = frame.edge_x(side)
+    if abs(dx) < _STEEP and isinstance(line.segments[0], Arc):
+        return line.moved(edge - x, 0.0), None
+    low = y - dy * (x - edge) / dx if abs(dx) >= _STEEP else y
+    return line, WayIn(Path.line((edge, low), line.start), below=False)
+
+
+def dot_on_line(line: Path, ground: Ground) -> Fill:
+    """The start dot of a line that begins at the paper edge."""
+    want = MARGIN + ground.dot
+    points = line.flatten(0.05)
+    for (ax, ay), (bx, by) in itertools.pairwise(points):
+        if abs(bx - points[0][0]) >= want:
+            share = (want - abs(ax - points[0][0])) / (abs(bx - ax) or 1.0)
+            return start_dot((ax + (bx - ax) * share, ay + (by - ay) * share), "start", ground.dot)
+    return start_dot(points[-1], "start", ground.dot)
 
 
 def stop_bar(line: Path, width: float, id: str) -> Stroke:
@@ -199,8 +204,3 @@ def glue_box(box: BBox) -> Stroke:
         dash=(4.0, 3.0),
         cap="butt",
     )
-
-
-def _signed_area(points: Sequence[Point]) -> float:
-    ring = [*points, points[0]]
-    return 0.5 * sum(a[0] * b[1] - b[0] * a[1] for a, b in itertools.pairwise(ring))

@@ -29,17 +29,22 @@ def build_one(code: str) -> dict[str, Any]:
     """The stored entries of one picture."""
     picture = find(code)
     entries: dict[str, Any] = {}
-    for stage, form in KEPT:
+    for stage, shape in KEPT:
+        if shape and entries.get(store_key(stage, ""), {}).get("shape") == shape:
+            continue  # the picture's own choice
         try:
-            fitted = standard_outline(picture, stage, form)
+            fitted = standard_outline(picture, stage, shape)
         except FitError:
             continue
-        entries[store_key(stage, form)] = {
+        entries[store_key(stage, shape)] = {
             "path": encode(fitted.path),
             "at": [round(value, 6) for value in fitted.art_at],
             "longest": round(fitted.longest, 3),
             "score": round(fitted.score, 3),
             "softened": round(fitted.softened_by, 3),
+            "shape": fitted.shape,
+            "fill": round(fitted.fill, 3),
+            "count": fitted.count,
         }
     return entries
 
@@ -48,10 +53,10 @@ def measures_of(code: str) -> dict[str, Any]:
     """What ``check`` measures on the pages that show a picture's stored outlines."""
     found: dict[str, Any] = {}
     picture = find(code)
-    for stage, form in KEPT:
-        if stored_outline(picture, stage, form) is None:
+    for stage, shape in KEPT:
+        if stored_outline(picture, stage, shape) is None:
             continue
-        source, choices = Source(words=(code,)), CuttingChoices(outline=form)
+        source, choices = Source(words=(code,)), CuttingChoices(outline=shape)
         marks = make_sheet("cutting", source, stage, Options(), choices).pages[0].marks
         outlines = [
             path

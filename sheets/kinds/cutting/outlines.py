@@ -2,131 +2,246 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import dataclasses
+from collections.abc import Iterator, Sequence
 
-from shapes.affine import Affine
+from shapes.affine import Affine, Point
 from shapes.basic import practice
 from shapes.errors import FitError
 from shapes.path import Path
 from shapes.pictures.pictures import Picture
+from sheets.check.guidance import limits
 from sheets.kinds.cutting.fitted import (
+    FittedOutline,
+    Wish,
     fit_outline,
-    line_width,
-    outline_rows,
     standard_outline,
-    standard_row,
-    usual_pieces,
+    standard_room,
 )
-from sheets.kinds.cutting.lanes import arrow, cut, lead_in, run_in, stop_bar
+from sheets.kinds.cutting.lanes import (
+    cut,
+    dot_on_line,
+    ground,
+    is_low,
+    levelled,
+    line_for,
+    stop_bar,
+    turn_arrow,
+    way_marks,
+    with_way_in,
+)
+from sheets.kinds.cutting.places import middles_for, outline_gap, several
+from sheets.kinds.cutting.slipway import Ground, Turn, WayIn, shift_to_strip, way_in
 from sheets.kinds.cutting.store import stored_outline
-from sheets.kinds.cutting.task import CuttingTask, Layout
+from sheets.kinds.cutting.task import CuttingTask, Layout, check_count
 from sheets.kinds.options import Options
 from sheets.kinds.settings import setting
 from sheets.page.art import picture_at
 from sheets.page.frame import Frame
 from sheets.page.model import Mark
 
+_SMALLER = 6.0
+TURN_THE_PAGE = "Turn the page so that the dot is nearest the child's tummy."
+TURN_FOR_EACH = "Turn the page for each outline so that its dot is nearest the child's tummy."
+
+
+def picture_page(task: CuttingTask, picture: Picture, options: Options, frame: Frame) -> Layout:
+    """A picture in the stage's outline, as often as asked or as often as fills the page best."""
+    check_count(task.pieces or 1, task.stage)
+    on = _ground(task, options, frame)
+    shown, ways = _shown(task, picture, options, on)
+    fitted = shown[0]
+    marks: list[Mark] = [
+        picture_at(picture, each.art_at, id=f"picture-{i + 1}") for i, each in enumerate(shown)
+    ]
+    marks += _closed([each.path for each in shown], ways, task, options, on)
+    notes = _how_to_hold(ways)
+    parameters: dict[str, object] = {
+        "line_width": on.width,
+        "cut_length": fitted.path.length,
+        "cuts": len(shown),
+        "picture_mm": fitted.longest,
+        "difficulty": fitted.score,
+        "softened_by": fitted.softened_by,
+    }
+    if fitted.shape:
+        notes = (" ".join((f"Outline: {fitted.shape}.", *notes)),)
+        parameters |= {"shape": fitted.shape, "shape_fill": round(fitted.fill, 2)}
+    return Layout(marks, notes=notes, parameters=parameters)
+
+
+def _shown(
+    task: CuttingTask, picture: Picture, options: Options, on: Ground
+) -> tuple[list[FittedOutline], list[WayIn]]:
+    """The outlines of a page and their ways in."""
+    for fitted, middles in _choices(task, picture, options):
+        paths = _at(on, [fitted.path] * len(middles), middles)
+        ways = _ways(paths, on, task.turn)
+        if ways is not None:
+            (x, y) = fitted.path.bbox.center
+            moved = (path.bbox.center for path in paths)
+            return [fitted.moved(mx - x, my - y) for mx, my in moved], ways
+    raise FitError(
+        f"{task.pieces or 1} of its outlines do not fit the page",
+        where=picture.name,
+        fix="use fewer pieces or another picture",
+    )
+
+
+def _choices(
+    task: CuttingTask, picture: Picture, options: Options
+) -> Iterator[tuple[FittedOutline, list[Point]]]:
+    """Outlines for a page, the best first, and the middles of its copies on the standard page."""
+    low = is_low(options)
+    wish = Wish(task.stage, task.outline, line_for(task.stage, options) if low else 0.0)
+    middle = standard_room().center
+    count = task.pieces or 1
+    if not low:
+        # Made once for all papers, whose work areas are alike.
+        fitted = stored_outline(picture, task.stage, task.outline)
+        fitted = fitted or standard_outline(picture, task.stage, task.outline)
+        if task.pieces in (None, fitted.count):
+            places = middles_for(fitted.path, fitted.count, outline_gap(task.stage), wish.width)
+            yield from ((fitted, middles) for middles in places)
+    if count == 1:
+        yield fit_outline(picture, wish, standard_room()), [middle]
+        # A little smaller, where the way round that was asked for needs the room.
+        yield fit_outline(picture, wish, standard_room().grown(-_SMALLER)), [middle]
+    else:
+        yield from several(picture, wish, count)
+
+
+def _at(on: Ground, paths: Sequence[Path], middles: Sequence[Point]) -> list[Path]:
+    """Outlines with their middles where they lie on this paper; a single one perhaps aside."""
+    (x, y), (sx, sy) = on.frame.work.center, standard_room().center
+    placed = []
+    for path, (mx, my) in zip(paths, middles, strict=True):
+        cx, cy = path.bbox.center
+        placed.append(path.moved(mx - cx + x - sx, my - cy + y - sy))
+    if len(placed) == 1 and placed[0].closed:
+        return [placed[0].moved(_aside(placed[0], on), 0.0)]
+    return placed
+
+
+def _aside(outline: Path, on: Ground) -> float:
+    """How far a single outline moves aside so that the way in comes up from below; mostly 0."""
+    move = shift_to_strip(outline, on)
+    way = way_in(outline.moved(move, 0.0), on) if move else None
+    return move if way is not None and way.below else 0.0
+
+
+def shape_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
+    """Practice lines or shapes of the stage, as many as fit or as asked."""
+    stage = task.stage
+    check_count(task.pieces or 1, stage)
+    names = [task.shape] if task.shape else str(setting("cutting", stage, "shapes")).split()
+    shapes = [levelled(practice(name)) for name in names]
+    on = _ground(task, options, frame)
+    most = int(limits("cutting", stage)["cuts_per_page"].maximum or 1)
+    fewest = len(shapes)
+    counts = range(fewest if is_low(options) else most, fewest - 1, -1)
+    for count in [task.pieces] if task.pieces else counts:
+        some = [shapes[i % len(shapes)] for i in range(count)]
+        drawn = _drawn(some, task, options, on)
+        if drawn is not None:
+            marks, notes = drawn
+            return Layout(
+                marks,
+                notes=notes,
+                parameters={
+                    "line_width": on.width,
+                    "cut_length": max(path.length for path in some),
+                    "cuts": count,
+                },
+            )
+    raise FitError(
+        f"{task.pieces or fewest} of this size do not fit the page",
+        where="`pieces`",
+        fix="use fewer",
+    )
+
+
+def _drawn(
+    shapes: Sequence[Path], task: CuttingTask, options: Options, on: Ground
+) -> tuple[list[Mark], tuple[str, ...]] | None:
+    """Marks of practice shapes and how to hold the page; None if they do not fit together."""
+    widest = max(shapes, key=lambda path: path.bbox.width * path.bbox.height)
+    for middles in middles_for(widest, len(shapes), on.gap, on.width):
+        placed = _at(on, shapes, middles)
+        if not all(path.closed for path in placed):
+            return _open(placed, options, on), ()
+        ways = _ways(placed, on, task.turn)
+        if ways is not None:
+            return _closed(placed, ways, task, options, on), _how_to_hold(ways)
+    return None
+
+
+def _ground(task: CuttingTask, options: Options, frame: Frame) -> Ground:
+    return ground(frame, line_for(task.stage, options), outline_gap(task.stage), options, task.turn)
+
 
 def _closed(
-    outlines: Sequence[Path], task: CuttingTask, options: Options, frame: Frame
+    outlines: Sequence[Path], ways: Sequence[WayIn], task: CuttingTask, options: Options, on: Ground
 ) -> list[Mark]:
-    """Run-ins first, then all outlines, then what lies on top."""
-    width = line_width(task.stage)
+    """Ways in first, then all outlines, then what lies on top."""
     below: list[Mark] = []
     above: list[Mark] = []
-    for i, outline in enumerate(outlines):
-        before, after, joint = run_in(
-            frame, outline, width, options.start_side, options.ink, f"outline-{i + 1}"
-        )
+    for i, way in enumerate(ways):
+        before, after = way_marks(way, on, options, f"outline-{i + 1}")
         below += before
         above += after
         if task.turn is not None:
-            above += arrow(outline, joint, task.turn, width)
+            above += turn_arrow(way, on, [*outlines, *(each.path for each in ways)])
     middle: list[Mark] = [
-        cut([outline], width, options.ink, id=f"outline-{i + 1}", cap="round")
+        cut([outline], on.width, options, id=f"outline-{i + 1}", cap="round")
         for i, outline in enumerate(outlines)
     ]
     return [*below, *middle, *above]
 
 
-def picture_page(task: CuttingTask, picture: Picture, options: Options, frame: Frame) -> Layout:
-    """A picture in the stage's outline, as often as asked."""
-    count = task.pieces or usual_pieces(task.stage)
-    rows = outline_rows(task.stage, frame, count)
-    if count == usual_pieces(task.stage):
-        # Made once for all papers, whose work areas are alike.
-        fitted = stored_outline(picture, task.stage, task.form) or standard_outline(
-            picture, task.stage, task.form
-        )
-        (sx, sy), (x, y) = standard_row(task.stage).center, rows[0].center
-        fitted = fitted.moved(x - sx, y - sy)
-    else:
-        fitted = fit_outline(picture, task.stage, rows[0], task.form)
-    shown = [fitted.moved(0.0, row.center[1] - rows[0].center[1]) for row in rows]
-    marks: list[Mark] = [
-        picture_at(picture, each.art_at, id=f"picture-{i + 1}") for i, each in enumerate(shown)
-    ]
-    outlines = [each.path for each in shown]
-    marks += _closed(outlines, task, options, frame)
-    return Layout(
-        marks,
-        parameters={
-            "line_width": line_width(task.stage),
-            "cut_length": fitted.path.length,
-            "cuts": count,
-            "picture_mm": fitted.longest,
-            "difficulty": fitted.score,
-            "softened_by": fitted.softened_by,
-        },
-    )
+def _how_to_hold(ways: Sequence[WayIn]) -> tuple[str, ...]:
+    if all(way.below for way in ways):
+        return ()
+    return (TURN_THE_PAGE if len(ways) == 1 else TURN_FOR_EACH,)
 
 
-def shape_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
-    """Practice lines or shapes of the stage, one above the other."""
-    names = [task.shape] if task.shape else str(setting("cutting", task.stage, "shapes")).split()
-    count = task.pieces or len(names)
-    paths = [practice(names[i % len(names)]) for i in range(count)]
-    width = line_width(task.stage)
-    placed: list[Path] = []
-    for path, row in zip(paths, outline_rows(task.stage, frame, count), strict=True):
-        box = path.bbox.grown(width / 2.0)
-        if box.width > row.width + 0.01 or box.height > row.height + 0.01:
-            raise FitError(
-                f"{count} of this size do not fit one above the other",
-                where="`pieces`",
-                fix="use fewer",
-            )
-        (cx, cy), (rx, ry) = path.bbox.center, row.center
-        placed.append(path.moved(rx - cx, ry - cy))
-    if all(path.closed for path in placed):
-        marks = _closed(placed, task, options, frame)
-    else:
-        marks = _open(placed, task, options, frame)
-    return Layout(
-        marks,
-        parameters={
-            "line_width": width,
-            "cut_length": max(path.length for path in placed),
-            "cuts": count,
-        },
-    )
+def _ways(outlines: Sequence[Path], on: Ground, turn: Turn | None) -> list[WayIn] | None:
+    """A way in to each outline that keeps off the others, the lowest first; None without one.
+
+    Where the hand's usual way round leaves no room, the other way round, unless one was asked for.
+    """
+    found: dict[int, WayIn] = {}
+    for i in sorted(range(len(outlines)), key=lambda i: outlines[i].bbox.y0):
+        others = [path for k, path in enumerate(outlines) if k != i]
+        others += [way.path for way in found.values()]
+        way = way_in(outlines[i], on, others)
+        if way is None and turn is None:
+            other: Turn = "clockwise" if on.turn == "anticlockwise" else "anticlockwise"
+            way = way_in(outlines[i], dataclasses.replace(on, turn=other), others)
+        if way is None:
+            return None
+        found[i] = way
+    return [found[i] for i in range(len(outlines))]
 
 
-def _open(lines: Sequence[Path], task: CuttingTask, options: Options, frame: Frame) -> list[Mark]:
+def _open(lines: Sequence[Path], options: Options, on: Ground) -> list[Mark]:
     """Open lines: in from the paper edge on the cutting hand's side, to a stop bar."""
-    width = line_width(task.stage)
     below: list[Mark] = []
     middle: list[Mark] = []
     above: list[Mark] = []
     for i, line in enumerate(lines):
-        path = line if line.start[0] <= line.end[0] else line.reversed()
+        path = line
         if options.start_side == "right":
-            cx = frame.work.center[0]
+            cx = on.frame.work.center[0]
             path = path.transformed(Affine(-1.0, 0.0, 0.0, 1.0, 2.0 * cx, 0.0))
         name = f"line-{i + 1}"
-        before, after = lead_in(frame, path, width, options.start_side, options.ink, name)
-        below += before
-        above += after
-        middle.append(cut([path], width, options.ink, id=name))
-        above.append(stop_bar(path, width, f"{name}-stop"))
+        path, way = with_way_in(on.frame, path, on.side)
+        if way is None:
+            above.append(dot_on_line(path, on))
+        else:
+            before, after = way_marks(way, on, options, name)
+            below += before
+            above += after
+        middle.append(cut([path], on.width, options, id=name))
+        above.append(stop_bar(path, on.width, f"{name}-stop"))
     return [*below, *middle, *above]

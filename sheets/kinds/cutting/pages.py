@@ -1,9 +1,9 @@
 """Cutting pages for stages 0 to 6, with a picture or with plain lines and shapes.
 
 0 tear on a fold; 1 single snips across a strip; 2 straight across a strip; 3 long straight lanes;
-4 a gentle curve, one turn, or a large rounded outline; 5 simple closed shapes; 6 the picture's own
-outline. Sizes and line widths come from ``guidance.toml``; the finished marks are measured again by
-``check`` before the page is handed out.
+4 a gentle curve, one turn, hills over a picture or a large rounded outline; 5 simple closed shapes;
+6 the picture's own outline. Sizes and line widths come from ``guidance.toml``; the finished marks
+are measured again by ``check`` before the page is handed out.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from shapes.errors import InputError
 from shapes.pictures.pictures import resolve
 from sheets.check.guidance import check_stage
 from sheets.kinds.cutting import CuttingChoices
+from sheets.kinds.cutting.hills import hill_page, on_hills
 from sheets.kinds.cutting.outlines import picture_page, shape_page
 from sheets.kinds.cutting.strips import curve_and_turn_page, panel_page, snip_page
 from sheets.kinds.cutting.suits import (
@@ -25,7 +26,7 @@ from sheets.kinds.cutting.suits import (
     stage_scores,
     stages_for,
 )
-from sheets.kinds.cutting.task import CuttingTask, Layout, check_task
+from sheets.kinds.cutting.task import HILL, CuttingTask, Layout, check_task
 from sheets.kinds.materials import SCISSOR_LINE, printed, scissors
 from sheets.kinds.options import Options
 from sheets.kinds.settings import setting
@@ -41,20 +42,22 @@ def task(source: Source, stage: int, options: Options, choices: CuttingChoices) 
     """What to cut: the picture given, one of the theme drawn by ``options.seed``, or plain lines.
 
     At stages 4 to 6 a theme's picture is one whose outline fits the page, and where the theme has
-    some, one whose outline is harder than that of the stage before.
+    some, one whose outline is harder than that of the stage before. At stage 4 every second page
+    has hills over the picture instead of one outline round it: a therapist would give the open
+    curve before the closed one, and a theme knows only the stage.
 
     Raises:
         InputError: no such stage or shape, or several pictures.
         PictureError, FileError: there is no such picture.
     """
-    picture, remark, heading = None, "", ""
+    picture, remark, heading, shape = None, "", "", choices.shape
     if len(source.words) > 1:
         raise InputError(
             f"{len(source.words)} pictures for one page", where="words", fix="give one picture"
         )
     if source.words:
         picture = resolve(source.words[0])
-        if choices.shape is None:
+        if shape is None:
             remark = remark_for(picture, stage)
     elif source.theme is not None:
         check_stage(stage)
@@ -65,14 +68,17 @@ def task(source: Source, stage: int, options: Options, choices: CuttingChoices) 
             fits = [picture for picture in pool if stage in scores[picture.id]]
             pool = [p for p in fits if stage not in not_harder(scores[p.id])] or fits
         # Without a picture that fits, or with a shape asked for, the stage's plain shapes.
-        if pool and choices.shape is None:
-            picture = random.Random(f"{options.seed}:{stage}:cutting").choice(pool)
+        if pool and shape in (None, HILL):
+            rng = random.Random(f"{options.seed}:{stage}:cutting")
+            picture = rng.choice(pool)
             remark = remark_for(picture, stage, tuple(found))
+            if stage == 4 and not (choices.pieces or choices.turn) and rng.random() < 0.5:
+                shape = HILL
         heading = source.theme.title
     made = CuttingTask(
         stage,
         picture,
-        choices.shape,
+        shape,
         choices.pieces,
         choices.outline,
         choices.turn,
@@ -113,6 +119,8 @@ def draw(task: CuttingTask, options: Options, sheet: SheetBuilder) -> None:
 
 
 def _layout(task: CuttingTask, options: Options, frame: Frame) -> Layout:
+    if on_hills(task):
+        return hill_page(task, options, frame)
     if task.shape is not None:
         return shape_page(task, options, frame)
     if task.stage <= 3:

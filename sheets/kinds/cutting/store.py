@@ -17,14 +17,14 @@ from typing import TYPE_CHECKING, Any
 from shapes.affine import Affine
 from shapes.path import Arc, Line, Path, Segment, arc_between
 from sheets.check.known import stored_value
-from sheets.kinds.cutting.fitted import FittedOutline, Form
+from sheets.kinds.cutting.fitted import FittedOutline
 
 if TYPE_CHECKING:
     from shapes.pictures.pictures import Picture
 
 STORE = FilePath(__file__).parent / "data" / "outlines.json"
-KEPT: tuple[tuple[int, Form], ...] = ((4, "corners"), (5, "corners"), (5, "soft"), (6, "corners"))
-"""Stages and forms kept; only stage 5 has a choice of form."""
+KEPT: tuple[tuple[int, str], ...] = ((4, ""), (5, ""), (5, "soft"), (6, ""))
+"""Stages and outlines kept: each stage's own, and the soft one that may be asked at stage 5."""
 
 
 @functools.cache
@@ -38,7 +38,7 @@ def _pictures() -> Mapping[str, Any]:
 
 @functools.cache
 def stored_scores() -> Mapping[str, Mapping[int, float]]:
-    """Picture id -> stage -> score of the standard outline (stage 5: with corners)."""
+    """Picture id -> stage -> score of the standard outline."""
     return {code: _scores(entries) for code, entries in _pictures().items()}
 
 
@@ -54,23 +54,26 @@ def _scores_of(code: str) -> Mapping[int, float]:
 
 def _scores(entries: Mapping[str, Any]) -> dict[int, float]:
     return {
-        stage: float(entries[store_key(stage, form)]["score"])
-        for stage, form in KEPT
-        if form == "corners" and store_key(stage, form) in entries
+        stage: float(entries[store_key(stage, shape)]["score"])
+        for stage, shape in KEPT
+        if not shape and store_key(stage, shape) in entries
     }
 
 
-def stored_outline(picture: Picture, stage: int, form: Form) -> FittedOutline | None:
-    """The stored outline, in the middle of the first row of the standard page; None without one.
+def stored_outline(picture: Picture, stage: int, shape: str = "") -> FittedOutline | None:
+    """The stored outline, in the middle of the standard page's work area; None without one.
 
     Only OpenMoji pictures have one: a drawing of the user's own may bear the same name.
     """
-    return _stored(picture.id, stage, form) if picture.credit else None
+    return _stored(picture.id, stage, shape) if picture.credit else None
 
 
 @functools.lru_cache(maxsize=64)
-def _stored(code: str, stage: int, form: Form) -> FittedOutline | None:
-    entry = (stored_value(STORE, code) or {}).get(store_key(stage, form))
+def _stored(code: str, stage: int, shape: str) -> FittedOutline | None:
+    entries = stored_value(STORE, code) or {}
+    entry = entries.get(store_key(stage, shape))
+    if entry is None and entries.get(store_key(stage, ""), {}).get("shape") == shape:
+        entry = entries[store_key(stage, "")]
     if entry is None:
         return None
     return FittedOutline(
@@ -79,12 +82,15 @@ def _stored(code: str, stage: int, form: Form) -> FittedOutline | None:
         entry["longest"],
         entry["score"],
         entry["softened"],
+        entry["shape"],
+        entry["fill"],
+        entry["count"],
     )
 
 
-def store_key(stage: int, form: Form) -> str:
+def store_key(stage: int, shape: str) -> str:
     """The name of an outline among those of its picture."""
-    return f"{stage} {form}" if stage == 5 else str(stage)
+    return f"{stage} {shape}".strip()
 
 
 # --- paths as numbers -----------------------------------------------------------------------------

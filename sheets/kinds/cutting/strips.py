@@ -7,10 +7,9 @@ import itertools
 from shapes.errors import FitError, InputError
 from shapes.path import BBox, Path, arc_between
 from sheets.check.guidance import limits
-from sheets.kinds.cutting.fitted import line_width
-from sheets.kinds.cutting.lanes import across, cut, glue_box, panel, start_dots
+from sheets.kinds.cutting.lanes import across, cut, glue_box, line_for, panel, start_dots
 from sheets.kinds.cutting.task import CuttingTask, Layout
-from sheets.kinds.options import Options
+from sheets.kinds.options import Options, is_low
 from sheets.kinds.settings import amount, setting
 from sheets.page.art import picture_in
 from sheets.page.frame import Frame, adult_cuts, straight_cuts
@@ -25,13 +24,14 @@ def panel_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
     """
     stage = 2 if task.stage == 0 else task.stage
     width = amount("cutting", stage, "panel_width")
-    lane = line_width(stage)
+    lane = line_for(stage, options)
     waste = amount("cutting", stage, "waste")
     most = int(limits("cutting", stage)["cuts_per_page"].maximum or 1)
     if task.picture is None:
         count = task.pieces or int(setting("cutting", stage, "plain_lanes") or 1)
+        count = min(count, 2) if is_low(options) and not task.pieces else count
     else:
-        count = (task.pieces or (2 if stage == 2 else 1)) + 1
+        count = (task.pieces or (2 if stage == 2 and not is_low(options) else 1)) + 1
     if count > most:
         raise FitError(
             f"{count} cuts are more than the {most} of stage {task.stage}",
@@ -65,9 +65,9 @@ def panel_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
         marks.append(Stroke(tuple(lines), 0.9, Role.FOLD, id="fold", dash=(6.0, 3.5), cap="butt"))
         notes = ("Dashed lines: fold and tear, from the panel's edge.",)
     else:
-        marks.append(cut(lines, lane, options.ink, id="lanes"))
+        marks.append(cut(lines, lane, options, id="lanes"))
         if options.hand != "either":
-            marks += start_dots(lines, 6.0)
+            marks += start_dots(lines, 6.0, options)
     grey = adult_cuts(frame, [board.x0, board.x1], [board.y0, board.y1])
     return Layout(
         [*grey, *marks],
@@ -83,12 +83,12 @@ def panel_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
 
 def snip_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
     """Two strips with marks across, one closing of the blades each; the rest is for gluing."""
-    lane = line_width(1)
+    lane = line_for(1, options)
     strip = float(setting("cutting", 1, "strip_width") or 25.0)
     per_strip = int(setting("cutting", 1, "snips_per_strip") or 4)
     most = int(limits("cutting", 1)["cuts_per_page"].maximum or 8)
     gap = limits("cutting", 1)["outline_gap"].minimum or 25.4
-    strips = task.pieces or most // per_strip
+    strips = task.pieces or (1 if is_low(options) else most // per_strip)
     if strips * per_strip > most:
         raise FitError(
             f"{strips} strips have {strips * per_strip} snips, more than the {most} of stage 1",
@@ -112,9 +112,9 @@ def snip_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
                 x = min(xs) - pitch / 2.0 + pitch * i
                 room = BBox(x - gap / 2.0, low, x + gap / 2.0, low + strip).grown(-4.5)
                 marks.append(picture_in(task.picture, room, id=f"picture-{row + 1}-{i + 1}"))
-    marks.append(cut(lines, lane, options.ink, id="snips"))
+    marks.append(cut(lines, lane, options, id="snips"))
     if options.hand != "either":
-        marks += start_dots(lines, 4.5)
+        marks += start_dots(lines, 4.5, options)
     rest = BBox(work.x0, work.y0, work.x1, ys[-1] - 12.0)
     if task.picture is not None:
         marks.append(picture_in(task.picture, rest.grown(-4.0), id="base"))
@@ -138,7 +138,7 @@ def curve_and_turn_page(task: CuttingTask, options: Options, frame: Frame) -> La
             where="`pieces`",
             fix="leave it out, or take `shape` arc, corner or circle",
         )
-    lane = line_width(4)
+    lane = line_for(4, options)
     board = panel(frame, float(setting("cutting", 4, "panel_width") or 140.0), frame.work.height)
     radius = float(setting("cutting", 4, "curve_radius") or 90.0)
     leg = float(setting("cutting", 4, "turn_leg") or 76.0)
@@ -158,10 +158,10 @@ def curve_and_turn_page(task: CuttingTask, options: Options, frame: Frame) -> La
         )
     )
     marks: list[Mark] = list(adult_cuts(frame, [board.x0, board.x1], [board.y0, board.y1]))
-    marks.append(cut([curve], lane, options.ink, id="curve"))
-    marks.append(cut([turn], lane, options.ink, id="turn"))
+    marks.append(cut([curve], lane, options, id="curve"))
+    marks.append(cut([turn], lane, options, id="turn"))
     if options.hand != "either":
-        marks += start_dots([curve, turn], 6.0)
+        marks += start_dots([curve, turn], 6.0, options)
     return Layout(
         marks,
         adult_cuts=straight_cuts([board.x0, board.x1], [board.y0, board.y1]),

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from shapes.errors import FitError, PictureError
-from sheets.kinds.cutting.fitted import Fitted, fit_anew, remember, standard_outline, standard_row
+from sheets.kinds.cutting.fitted import Fitted, Wish, remember, standard_anew, standard_outline
 from sheets.kinds.cutting.store import scores_of, stored_scores
 
 if TYPE_CHECKING:
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 OUTLINE_STAGES = (4, 5, 6)
 SUGGESTIONS = 3
+_ALIKE = 1.02
+"""Scores of one shape differ by up to this factor with its size and with the arcs fitted to it."""
 
 
 def stage_scores(picture: Picture, stages: Sequence[int] = OUTLINE_STAGES) -> Mapping[int, float]:
@@ -60,13 +62,13 @@ def make_outlines(pictures: Iterable[Picture], stages: Iterable[int], jobs: int)
     with ProcessPoolExecutor(max_workers=min(jobs, len(tasks))) as pool:
         for (picture, stage), fitted in zip(tasks, pool.map(_anew, tasks), strict=True):
             if fitted is not None:
-                remember(picture, stage, standard_row(stage), "corners", fitted)
+                remember((picture, Wish(stage), None), fitted)
 
 
 def _anew(task: tuple[Picture, int]) -> Fitted | None:
     picture, stage = task
     try:
-        return fit_anew(picture, stage, standard_row(stage))
+        return standard_anew(picture, Wish(stage))
     except PictureError:
         return None
 
@@ -76,7 +78,7 @@ def not_harder(scores: Mapping[int, float]) -> tuple[int, ...]:
     return tuple(
         stage
         for stage in OUTLINE_STAGES[1:]
-        if stage in scores and stage - 1 in scores and scores[stage] <= scores[stage - 1]
+        if stage in scores and stage - 1 in scores and scores[stage] <= _ALIKE * scores[stage - 1]
     )
 
 

@@ -5,14 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from shapes.basic import SHAPES
-from shapes.errors import InputError
+from shapes.errors import FitError, InputError
 from shapes.pictures.pictures import Picture
-from sheets.check.guidance import check_stage
-from sheets.kinds.cutting.fitted import Form
-from sheets.kinds.cutting.lanes import Turn
+from sheets.check.guidance import check_stage, limits
+from sheets.kinds.cutting.slipway import Turn
 from sheets.page.model import Cut, Mark
 
 PLAIN_TITLE = "Paper shapes"
+
+HILL = "hill"
+"""The practice line that stands over a picture: a first curve, between stages 3 and 4."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,9 +24,11 @@ class CuttingTask:
     Args:
         stage: 0 to 6.
         picture: None for the stage's plain practice lines.
-        shape: name of a practice line or shape (``shapes.basic``) instead of the stage's own.
+        shape: name of a practice line or shape (``shapes.basic``) instead of the stage's own; only
+            the hill has a picture with it.
         pieces: how many outlines or pictures; None lets the stage choose.
-        form: stage 5 with a picture: straight sides with corners, or a soft outline.
+        outline: with a picture, the name of a shape (``shapes.outline.named_shapes``) at stages 5
+            and 6, or ``soft`` at stage 5; empty lets the picture choose.
         turn: print an arrow that shows which way round; None prints none.
         remark: a further line for the adult.
         heading: printed title; empty for the name of the picture.
@@ -34,7 +38,7 @@ class CuttingTask:
     picture: Picture | None = None
     shape: str | None = None
     pieces: int | None = None
-    form: Form = "corners"
+    outline: str = ""
     turn: Turn | None = None
     remark: str = ""
     heading: str = ""
@@ -68,6 +72,8 @@ def check_task(task: CuttingTask) -> None:
         raise InputError(
             f"{task.pieces} pieces cannot be cut", where="`pieces`", fix="use 1 or more"
         )
+    if task.outline:
+        _check_outline(task)
     if task.shape is None:
         return
     suited = [name for name, shape in SHAPES.items() if task.stage in shape.stages]
@@ -84,7 +90,48 @@ def check_task(task: CuttingTask) -> None:
             where="`shape`",
             fix=f"stage {task.stage} has: {', '.join(suited) or 'none'}",
         )
-    if task.picture is not None:
+    if task.picture is not None and task.shape != HILL:
         raise InputError(
             "a shape and a picture cannot be on one page", where="`shape`", fix="give only one"
+        )
+
+
+def check_count(count: int, stage: int) -> None:
+    """Raise FitError for more cuts than a page of the stage has."""
+    most = int(limits("cutting", stage)["cuts_per_page"].maximum or 1)
+    if count > most:
+        raise FitError(
+            f"{count} cuts are more than the {most} of stage {stage}",
+            where="`pieces`",
+            fix=f"use at most {most}",
+        )
+
+
+def _check_outline(task: CuttingTask) -> None:
+    from shapes.outline.ease import SOFT
+    from shapes.outline.named_shapes import CORNERS, NAMES
+
+    if task.picture is None:
+        raise InputError(
+            "an outline goes round a picture", where="`outline`", fix="name one, or use --shape"
+        )
+    if task.outline not in (*NAMES, SOFT):
+        raise InputError(
+            f"outline '{task.outline}' is not known",
+            where="`outline`",
+            fix=f"use {', '.join(NAMES)} or {SOFT}",
+        )
+    if task.stage not in ((5,) if task.outline == SOFT else (5, 6)):
+        raise InputError(
+            f"stage {task.stage} has an outline of its own",
+            where="`outline`",
+            fix="leave it out, or use stage 5",
+        )
+    most = limits("cutting", task.stage)["corners"].maximum or 0.0
+    corners = CORNERS.get(task.outline, 0)
+    if corners > most:
+        raise InputError(
+            f"a {task.outline} has {corners} corners, more than the {most:g} of stage {task.stage}",
+            where="`outline`",
+            fix="use stage 6 or another shape",
         )
