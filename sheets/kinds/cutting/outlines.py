@@ -22,7 +22,6 @@ from sheets.kinds.cutting.lanes import (
     cut,
     dot_on_line,
     ground,
-    is_low,
     levelled,
     line_for,
     stop_bar,
@@ -34,7 +33,7 @@ from sheets.kinds.cutting.places import middles_for, outline_gap, several
 from sheets.kinds.cutting.slipway import Ground, Turn, WayIn, shift_to_strip, way_in
 from sheets.kinds.cutting.store import stored_outline
 from sheets.kinds.cutting.task import CuttingTask, Layout, check_count
-from sheets.kinds.options import Options
+from sheets.kinds.options import Options, is_low
 from sheets.kinds.settings import setting
 from sheets.page.art import picture_at
 from sheets.page.frame import Frame
