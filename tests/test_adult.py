@@ -206,7 +206,7 @@ def test_the_week_plan_has_stages_and_notes() -> None:
     _, pages = plan_and_pages()
     said = words(section(pages, "Week plan"))
 
-    assert "From nest to duck; act it out first." in said
+    assert "Wash hands together, then lay the pictures." in said
     assert "Tu right 4 4 4 3 " in said
     assert "Ke right 3 2 2 –" in said
 

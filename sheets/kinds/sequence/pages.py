@@ -341,7 +341,8 @@ def _key_pages(task: SequenceTask, options: Options, layout: _Layout, sheet: She
         # The foot is for a few lines; a long list of other orders gets a page.
         sheet.key(pages[0], answers)
         rest = listed(more, options)
-    if layout.apart:
+    # Of cards that are apart only for their wide lines the order on the first page tells enough.
+    if layout.apart and not _child_cuts(task, options):
         sheet.key(cards, of_cards, what="key 2")
     if rest:
         sheet.key(rest, what=f"key {len(pages) + 1}")
