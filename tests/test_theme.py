@@ -92,9 +92,9 @@ ORDERS = {
 }
 
 UNITS = {
-    "reedy-pond": ["AB", "ABB", "AABB", "ABC", "AB"],
-    "tide-side-harbour": ["AB", "AAB", "ABC", "AB", "ABB"],
-    "bean-row-garden": ["AB", "ABB", "ABC", "ABC"],
+    "reedy-pond": ["AB", "ABB", "AABB", "ABC", "AB", "AB"],
+    "tide-side-harbour": ["AB", "AAB", "ABC", "AB", "AB", "ABB"],
+    "bean-row-garden": ["AB", "ABB", "ABC", "AB", "ABC"],
 }
 
 OBJECTS = {
