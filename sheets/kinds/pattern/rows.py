@@ -118,7 +118,7 @@ def draw_units(
         )
     drawn: list[tuple[Cell, ...]] = []
     for _ in range(count):
-        drawn.append(_another(rng.choice(able), units, drawn, rng))
+        drawn.append(_another(able, units, drawn, rng))
     return drawn
 
 
@@ -136,7 +136,7 @@ def _suited(stage: int, form: Form) -> list[str]:
 
 
 def _another(
-    shape: str,
+    able: Sequence[str],
     units: Sequence[PatternUnit],
     drawn: Sequence[tuple[Cell, ...]],
     rng: random.Random,
@@ -144,21 +144,33 @@ def _another(
     """A unit of things that no row of the page has yet, of the theme's own ones if it can be.
 
     Where every set of things has been taken, one of them in another order.
+
+    Args:
+        able: forms that suit, such as ``ABB``, for which the units have enough different things.
     """
     taken = [_things(cells) for cells in drawn]
+    free = {
+        shape: [s for s in _sets(units, len(set(shape))) if _things(s) not in taken]
+        for shape in able
+    }
+    shape = rng.choice([shape for shape in able if free[shape]] or list(able))
     natural = [u.cells for u in units if u.form == shape and _things(u.cells) not in taken]
     if natural:
         return rng.choice(natural)
     need = len(set(shape))
-    sets = {
+    things = rng.sample(rng.choice(free[shape] or _sets(units, need)), need)
+    cells = tuple(things[ord(letter) - ord("A")] for letter in shape)
+    return _swapped(cells) if cells in drawn else cells
+
+
+def _sets(units: Sequence[PatternUnit], need: int) -> list[tuple[Cell, ...]]:
+    """So many different things of one unit, every choice of them once."""
+    found = {
         _things(things): things
         for unit in units
         for things in itertools.combinations(_kinds(unit), need)
     }
-    free = [things for names, things in sets.items() if names not in taken]
-    things = rng.sample(rng.choice(free or list(sets.values())), need)
-    cells = tuple(things[ord(letter) - ord("A")] for letter in shape)
-    return _swapped(cells) if cells in drawn else cells
+    return list(found.values())
 
 
 def _things(cells: Sequence[Cell]) -> frozenset[str]:
