@@ -54,6 +54,7 @@ class Footprint:
         source: where the size comes from.
         note: what to look out for; may be empty.
         adult_only: an adult handles it.
+        example: an everyday thing of about this size; may be empty.
     """
 
     id: str
@@ -65,6 +66,7 @@ class Footprint:
     source: str = ""
     note: str = ""
     adult_only: bool = False
+    example: str = ""
 
     @property
     def diameter(self) -> float | None:
@@ -77,6 +79,10 @@ class Footprint:
         if self.diameter is not None:
             return fits_small_parts_cylinder((self.diameter, 0.0))
         return fits_small_parts_cylinder((self.width, self.depth, 0.0))
+
+    def said(self) -> str:
+        """Its name with the example, such as ``food can 307: a tin of tomatoes``."""
+        return f"{self.name}: {self.example}" if self.example else self.name
 
     def size_text(self) -> str:
         """Such as ``68.3 mm across`` or ``105 x 74 mm``."""
@@ -207,6 +213,7 @@ def _from_row(row: Mapping[str, Any]) -> Footprint:
         source=row["source"],
         note=row.get("note", ""),
         adult_only=row.get("adult_only", False),
+        example=row.get("example", ""),
     )
 
 

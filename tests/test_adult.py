@@ -206,7 +206,7 @@ def test_the_week_plan_has_stages_and_notes() -> None:
     _, pages = plan_and_pages()
     said = words(section(pages, "Week plan"))
 
-    assert "From nest to duck; act it out first." in said
+    assert "Wash hands together, then lay the pictures." in said
     assert "Tu right 4 4 4 3 " in said
     assert "Ke right 3 2 2 –" in said
 
@@ -262,17 +262,14 @@ def test_things_used_again_are_counted_once_a_child_and_pages_are_paper() -> Non
     assert not [name for name in rows if name.startswith(("printed", "sheet of"))]
 
 
-def test_things_to_match_are_summed_over_the_children_who_use_them() -> None:
+def test_things_to_match_are_one_set_whoever_uses_them() -> None:
+    """Children at a table take turns with the things: nobody has eighteen cans."""
     plan, _ = plan_and_pages(only=("Pp", "Tu"), kinds=("trace-match",))
-    expected: dict[str, int] = {}
-    for digest in plan.digests:
-        for material in digest.materials:
-            if material.caution == "objects":
-                expected[material.name] = expected.get(material.name, 0) + 1
+    used = [m.name for digest in plan.digests for m in digest.materials if m.caution == "objects"]
     shared = {row.name: row.needed for row in supplies(plan) if row.group.startswith("Things")}
 
-    assert shared == expected
-    assert max(shared.values()) == 2
+    assert max(map(used.count, used)) == 2
+    assert shared == dict.fromkeys(used, 1)
 
 
 def test_what_is_used_up_is_summed_over_all_pages() -> None:

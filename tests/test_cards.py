@@ -17,7 +17,6 @@ from sheets.page.cards import (
     LAMINATE_GUTTER,
     TICK_ROOM,
     CardGrid,
-    cut_lines,
     cut_ticks,
     face,
     fit_caption,
@@ -133,33 +132,6 @@ def test_ticks_stay_off_the_cards_and_in_the_area_until_their_cut_is_made(
         assert len(tick.paths) == (2 if cut.direction == "across" else 1)
     order = [cut.direction for cut in grid.cuts]
     assert order == sorted(order)
-
-
-@given(grids())
-@settings(max_examples=200)
-def test_scissor_lines_run_along_card_edges_only(grid: CardGrid) -> None:
-    lines = cut_lines(grid, 0.8)
-    edges = {
-        corners(BBox(*e))
-        for c in grid.cards
-        for e in (
-            (c.x0, c.y0, c.x1, c.y0),
-            (c.x0, c.y1, c.x1, c.y1),
-            (c.x0, c.y0, c.x0, c.y1),
-            (c.x1, c.y0, c.x1, c.y1),
-        )
-    }
-    for x0, y0, x1, y1 in edges:
-        assert any(path.bbox.contains(BBox(x0, y0, x1, y1), 1e-4) for path in lines.paths), (
-            "a card has an edge without a line"
-        )
-    # No line goes into a card or along the outer side of an empty cell.
-    inked = [path.bbox.grown(lines.width / 2.0) for path in lines.paths]
-    keep_out = [card.grown(-0.5) for card in grid.cards]
-    if grid.count < grid.rows * grid.columns:
-        empty = grid.cell(grid.rows - 1, grid.columns - 1)
-        keep_out.append(BBox(empty.x1 - 1.0, empty.y0 + 1.0, empty.x1 + 1.0, empty.y1 - 1.0))
-    assert not any(overlap(ink, box) for ink in inked for box in keep_out)
 
 
 def test_nine_cuts_instead_of_48_edges() -> None:

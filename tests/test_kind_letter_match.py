@@ -4,12 +4,22 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import pytest
 
 from sheets.files.theme_file import builtin, load
-from sheets.kinds.letter_match.drawing import card_page, lines_page, look, mat_page, sort_page
+from sheets.kinds.letter_match.drawing import (
+    Drawing,
+    card_page,
+    fitted,
+    lines_page,
+    look,
+    mat_page,
+    sort_page,
+)
+from sheets.kinds.letter_match.order import arrangements, straight
+from sheets.kinds.letter_match.task import LetterTask
 from sheets.kinds.options import HANDS, Options
 from sheets.page.frame import A4, LETTER, Frame
 from sheets.page.marks import mark_bbox
@@ -29,6 +39,8 @@ DEFAULT_FORMS = ("same", "same", "same", "same", "first", "small", "sort")
 # Chi-squared, upper 1 % point by degrees of freedom: NIST/SEMATECH e-Handbook of Statistical
 # Methods, section 1.3.6.7.4, https://www.itl.nist.gov/div898/handbook/
 CRITICAL = {1: 6.635, 2: 9.210, 3: 11.345}
+# Upper 0.1 % points of the same table, where some fifty statistics are looked at together.
+CRITICAL_OF_MANY = {1: 10.828, 2: 13.816, 3: 16.266}
 
 
 # --- an independent solver: it sees marks, not tasks ----------------------------------------------
@@ -87,17 +99,11 @@ def outside(sheet: Sheet) -> list[str]:
 @pytest.mark.parametrize("stage", range(1, 7))
 def test_a_page_of_lines_has_one_answer_and_it_is_the_keys(stage: int) -> None:
     """1,000 seeds a stage: the drawing's joins are what the key draws."""
-    frame = Frame(LETTER)
     places: Counter[int] = Counter()
     for seed in SEEDS:
         options = Options(seed=seed)
         task = from_theme(POND, stage, options)
-        sizes = look(stage, options, on_cards=False)
-        drawing = (
-            sort_page(task.blocks[0], frame, sizes)
-            if task.form == "sort"
-            else lines_page(task.blocks, frame, sizes)
-        )
+        drawing = drawn(task, options)
 
         solved = solve(task.form, drawing.marks, drawing.marks)
         key = {target: [choice] for target, choice, _, _ in drawing.joins}
@@ -106,6 +112,95 @@ def test_a_page_of_lines_has_one_answer_and_it_is_the_keys(stage: int) -> None:
         assert solved == key
         places[int(solved["target-1"][0].rpartition("-")[2])] += 1
     assert_uniform(places, len(task.blocks[0].choices))
+
+
+def drawn(task: LetterTask, options: Options) -> Drawing:
+    """The page of lines, as it is put on paper."""
+    frame = Frame(LETTER)
+    sizes = fitted(look(task.stage, options, on_cards=False), task.blocks, frame)
+    if len(task.blocks[0].targets) > len(task.blocks[0].choices):
+        return sort_page(task.blocks[0], frame, sizes)
+    return lines_page(task.blocks, frame, sizes)
+
+
+# --- where the answers stand ----------------------------------------------------------------------
+
+
+def straight_below(targets: Sequence[Mark], solved: dict[str, list[str]]) -> list[list[str]]:
+    """The targets whose answer has its middle under (or above) them, for each row of targets."""
+    middles = {m.id: mark_bbox(m).center[0] for m in things(targets, Role.CHOICE)}
+    rows: dict[float, list[str]] = {}
+    for target in things(targets, Role.TARGET):
+        box = mark_bbox(target)
+        level = target.y if isinstance(target, Text) else round(box.center[1], 1)
+        row = rows.setdefault(level, [])
+        if box.x0 < middles[solved[target.id][0]] < box.x1:
+            row.append(target.id)
+    return list(rows.values())
+
+
+@pytest.mark.parametrize(
+    ("form", "stage"),
+    [(form, stage) for form in ("same", "small", "first") for stage in range(1, 7)]
+    + [("sort", stage) for stage in range(3, 7)],
+)
+def test_a_line_straight_down_is_never_the_rule(form: str, stage: int) -> None:
+    """1,000 seeds: with two answers none stands straight below, with more at most one in a row;
+    and the answer of every target of the first row is equally often at every place."""
+    places: dict[str, Counter[int]] = {}
+    for seed in SEEDS:
+        options = Options(seed=seed)
+        task = from_theme(POND, stage, options, form=form, layout="lines")
+        drawing = drawn(task, options)
+        solved = {target: [choice] for target, choice, _, _ in drawing.joins}
+        count = len(task.blocks[0].choices)
+
+        for row in straight_below(drawing.marks, solved):
+            assert len(row) <= (0 if count == 2 else 1), (seed, row)
+        for target in list(solved)[: min(count, len(task.blocks[0].targets))]:
+            found = places.setdefault(target, Counter())
+            found[int(solved[target][0].rpartition("-")[2])] += 1
+    for found in places.values():
+        assert_uniform(found, count, CRITICAL_OF_MANY)
+
+
+def test_two_answers_stand_shifted_as_often_as_crossed() -> None:
+    """An answer that always stands on the other side would be told without its letter."""
+    sides = Counter(
+        (block.shift, block.targets[0].answer == block.choices[0])
+        for seed in SEEDS
+        for block in from_theme(POND, 2, Options(seed=seed)).blocks
+    )
+
+    assert set(sides) == {(0, False), (1, True), (-1, True)}
+    assert_uniform(Counter(ordered for _, ordered in sides.elements()), 2)
+
+
+@pytest.mark.parametrize(
+    ("letters", "form"), [(("W", "O"), "same"), (("M", "D"), "same"), (("W", "O"), "small")]
+)
+@pytest.mark.parametrize("needs", [(), ("low-vision",)])
+def test_two_of_the_widest_letters_keep_their_gap(
+    letters: tuple[str, ...], form: str, needs: tuple[str, ...]
+) -> None:
+    for stage in (1, 2):
+        for seed in range(6):
+            options = Options(seed=seed, needs=needs)
+            task = from_theme(POND, stage, options, form=form, letters=letters)
+            sheet = make(task, options)
+
+            assert outside(sheet) == []
+            assert float(str(sheet.parameters["letter_mm"])) >= 40.0
+
+
+def test_arrangements_are_counted() -> None:
+    """Counts from outside: of n! orders n times the derangements of n - 1 have exactly one fixed
+    point (D(2) = 1, D(3) = 2; https://oeis.org/A000240: 3, 8)."""
+    assert len(arrangements(3, 3)) == 3
+    assert len(arrangements(4, 4)) == 8
+    assert arrangements(2, 2) == ((0, 1), (1, 0))
+    assert {straight(p, 4) for p in arrangements(3, 4)} == {0, 1}
+    assert arrangements(2, 3) == ((0, 1), (1, 2), (2, 0))
 
 
 def test_large_cards_of_stage_0_have_one_place_and_it_is_the_keys() -> None:
@@ -126,11 +221,13 @@ def test_large_cards_of_stage_0_have_one_place_and_it_is_the_keys() -> None:
     assert_uniform(places, 2)
 
 
-def assert_uniform(places: Counter[int], count: int) -> None:
+def assert_uniform(
+    places: Counter[int], count: int, critical: Mapping[int, float] = CRITICAL
+) -> None:
     expected = sum(places.values()) / count
     statistic = sum((n - expected) ** 2 / expected for n in places.values())
     assert len(places) == count
-    assert statistic < CRITICAL[count - 1], dict(places)
+    assert statistic < critical[count - 1], dict(places)
 
 
 @pytest.mark.parametrize(

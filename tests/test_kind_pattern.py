@@ -19,13 +19,14 @@ from sheets.kinds.pattern.drawing import row_marks
 from sheets.kinds.pattern.layout import lay_out
 from sheets.kinds.pattern.pages import Answer
 from sheets.kinds.pattern.rows import wrong_things
-from sheets.kinds.pattern.task import PatternTask
+from sheets.kinds.pattern.section import PATTERNS, PatternUnit
+from sheets.kinds.pattern.task import PatternTask, read_cell
 from sheets.page.frame import A4, LETTER, PAPERS, Frame
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Fill, Mark, Place, Role, Sheet, Stroke, Text
 from sheets.page.palette import find
 from sheets.write.pdf import write_pdf
-from tests.making import pattern
+from tests.making import pattern, with_rows
 from tests.pattern_reader import (
     names_of,
     places_of,
@@ -220,6 +221,63 @@ def test_odd_ones_by_hand() -> None:
 
 
 # --- the ladder -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", builtin_names())
+def test_pictures_and_shapes_are_taken_in_turn(name: str) -> None:
+    """Pictures at even seeds, but where long units are copied: tiles leave room for one of them."""
+    for stage, seed in itertools.product(STAGES, range(8)):
+        task = task_of(stage, Options(seed=seed), name=name)
+        looks = {cell.step is None for cell in task.kinds}
+        assert looks == {seed % 2 == 1 or stage == 4}, (stage, seed)
+
+
+@pytest.mark.parametrize("name", builtin_names())
+def test_rows_of_one_page_are_of_different_things(name: str) -> None:
+    for stage, seed in itertools.product((2, 3, 5, 6), range(40)):
+        rows = task_of(stage, Options(seed=seed), name=name).rows
+        things = {frozenset(cell.text for cell in row.cells) for row in rows}
+        shapes = rows[0].cells[0].step is None
+        assert len(rows) == (4 if stage == 5 and shapes else 1 if stage == 3 and not shapes else 2)
+        assert len(things) == len(rows), (stage, seed)
+
+
+def test_a_long_row_to_copy_runs_on_and_no_line_is_like_the_one_before() -> None:
+    for seed in range(60):
+        options = Options(seed=seed)
+        task = task_of(4, options)
+        (row,) = task.rows
+        marks, _, _ = drawn(task, options)
+        lines: dict[float, list[tuple[float, str]]] = {}
+        for place in places_of(marks, NAMES):
+            if place.id.startswith("model") and place.shows is not None:
+                x, y = place.box.center
+                lines.setdefault(round(y, 1), []).append((x, place.shows))
+        shown = [tuple(text for _, text in sorted(line)) for _, line in sorted(lines.items())[::-1]]
+
+        assert sum(shown, ()) == tuple(cell.text for cell in row.cells)
+        assert len(shown) == 2
+        assert shown[0] != shown[1]
+
+
+@pytest.mark.parametrize("name", builtin_names())
+def test_no_theme_prints_solid_black(name: str) -> None:
+    """A black square of 34 mm takes as much toner as a page of text."""
+    for unit in load(name).rows(PATTERNS):
+        assert "black" not in {cell.colour for cell in unit.cells}
+
+
+def test_pictures_with_more_things_are_used_where_the_shapes_have_too_few() -> None:
+    """Such a theme was told to add a pattern of three things although it had one."""
+    two = read_cell("blue circle"), read_cell("yellow triangle")
+    three = read_cell("duck"), read_cell("lotus"), read_cell("frog")
+    theme = with_rows(POND, PATTERNS.name, PatternUnit(two), PatternUnit(three))
+    theme = dataclasses.replace(theme, words=())
+    for seed in range(4):
+        task = pattern.from_theme(theme, 6, Options(seed=seed), form="unit")
+        assert all(len(row.cells) >= 9 for row in task.rows)
+        long_copy = pattern.from_theme(theme, 4, Options(seed=seed), form="mend")
+        assert {cell.step is not None for cell in long_copy.kinds} == {True}
 
 
 def test_units_by_stage() -> None:
@@ -502,11 +560,12 @@ def test_numbered_cuts_and_their_count() -> None:
 
 
 def test_boxes_ask_for_crayons_by_name_and_accept_the_colour_alone() -> None:
-    sheet = pattern.make(task_of(3, Options()), Options())
+    options = Options()
+    sheet = pattern.make(pattern.from_theme(POND, 3, options, unit=1), options)
     assert [m.name for m in sheet.materials] == ["printed sheet", "blue crayon", "yellow crayon"]
     assert "colours: blue, yellow." in sheet.adult_lines[1]
     told = " ".join(m.text for m in sheet.key[0].marks if isinstance(m, Text))
-    assert "AB: blue circle, yellow triangle, again and again." in told
+    assert "Row 1: AB: blue circle, yellow triangle, again and again." in told
     assert "Also accept: the right colour without the shape" in told
 
 

@@ -369,6 +369,41 @@ def test_the_child_sees_no_word_but_name_and_title(stage: int) -> None:
     assert not re.search(r"\bstage|\blevel|\bscore|\beasy|\bhard\b", adult, re.I)
 
 
+def test_the_thing_of_each_outline_stands_beside_it_in_small_type() -> None:
+    """Nearer to its own outline than to any other, and on nothing: not on a line, not on words."""
+    for theme, stage, needs in itertools.product(THEMES, STAGES, ((), ("low-vision",))):
+        for seed, paper in itertools.product(range(3), (LETTER, A4)):
+            options = Options(seed=seed, paper=paper, needs=needs)
+            task = task_of(theme, stage, options)
+            page = make(task, options).pages[0]
+            outlines = {
+                m.id: mark_bbox(m)
+                for m in page.marks
+                if isinstance(m, Stroke) and m.role is Role.TRACE
+            }
+            solved = solve(list(page.marks), on_the_table(task))
+            words: dict[str, list[Text]] = {}
+            for mark in page.marks:
+                if isinstance(mark, Text) and mark.id.startswith("thing-"):
+                    assert (mark.role, mark.size_pt) == (Role.ADULT, 7.5)
+                    words.setdefault(mark.id.replace("thing", "outline"), []).append(mark)
+
+            assert set(words) == {name for name, thing in solved.items() if thing is not None}
+            others = [m for m in page.marks if isinstance(m, Text) and "thing-" not in m.id]
+            for name, lines in words.items():
+                assert " ".join(m.text for m in lines).startswith(f"{solved[name]}: ")
+                for box in map(mark_bbox, lines):
+                    near = {o: gap_between(box, other) for o, other in outlines.items()}
+                    assert min(near, key=near.__getitem__) == name
+                    inside = outlines[name].grown(-3.0).contains(box)
+                    assert inside or min(near.values()) > 0.5, (theme, stage, seed, name)
+                    assert all(gap_between(box, mark_bbox(m)) > 0.3 for m in others)
+
+
+def gap_between(a: BBox, b: BBox) -> float:
+    return max(a.x0 - b.x1, b.x0 - a.x1, a.y0 - b.y1, b.y0 - a.y1, 0.0)
+
+
 def test_the_key_names_thing_and_measure_in_each_outline() -> None:
     options = Options(seed=4)
     task = task_of("reedy-pond", 6, options)
@@ -379,6 +414,12 @@ def test_the_key_names_thing_and_measure_in_each_outline() -> None:
     ]
     shown = {"small food can": "68.3 mm across", "A7 card": "105 x 74 mm"}
     shown |= {"food can 307": "87.3 mm across", "bank-card blank": "85.6 x 53.98 mm"}
+    said = {
+        "small food can": "small food can: a tin of condensed soup",
+        "food can 307": "food can 307: a tin of tomatoes",
+        "bank-card blank": "bank-card blank: an old library card",
+        "A7 card": "A7 card: a pocket notepad",
+    }
     solved = solve(list(key.marks), on_the_table(task))
     words = [m for m in key.marks if isinstance(m, Text)]
     for mark in key.marks:
@@ -387,7 +428,7 @@ def test_the_key_names_thing_and_measure_in_each_outline() -> None:
             inside = " ".join(w.text for w in words if box.contains(mark_bbox(w)))
             name = solved[mark.id]
             assert inside.startswith(
-                f"{name} {shown[name]}" if name else "left over: no thing fits"
+                f"{said[name]} {shown[name]}" if name else "left over: no thing fits"
             )
     lines = " ".join(w.text for w in words)
     assert "2 outlines stay empty." in lines
@@ -398,10 +439,10 @@ def test_materials_name_each_thing_with_its_measure_and_the_ruler() -> None:
     sheet = sheet_of("reedy-pond", 4, Options())
     assert [(m.name, m.quantity, m.caution) for m in sheet.materials] == [
         ("printed sheet", 1, ""),
-        (f"small food can, 68.3 mm across ({RULER})", 1, "objects"),
-        (f"food can 307, 87.3 mm across ({RULER})", 1, "objects"),
-        (f"bank-card blank, 85.6 x 53.98 mm ({RULER})", 1, "objects"),
-        (f"A7 card, 105 x 74 mm ({RULER})", 1, "objects"),
+        (f"small food can: a tin of condensed soup, 68.3 mm across ({RULER})", 1, "objects"),
+        (f"food can 307: a tin of tomatoes, 87.3 mm across ({RULER})", 1, "objects"),
+        (f"bank-card blank: an old library card, 85.6 x 53.98 mm ({RULER})", 1, "objects"),
+        (f"A7 card: a pocket notepad, 105 x 74 mm ({RULER})", 1, "objects"),
     ]
     assert any("Lay each thing on its outline" in line for line in sheet.preparation)
 

@@ -50,10 +50,18 @@ def test_library_file_has_only_known_keys_and_every_source() -> None:
     text = FilePath(shapes.objects.__file__).with_name("objects.toml").read_text("utf-8")
     known = {"id", "name", "diameter", "width", "depth", "corner", "basis", "source", "note"}
     for row in tomllib.loads(text)["objects"]:
-        assert set(row) <= known | {"adult_only"}, row["id"]
+        assert set(row) <= known | {"adult_only", "example"}, row["id"]
+        # A child may have what is not for adults only, so an adult must know what to look for.
+        assert bool(row.get("example")) != row.get("adult_only", False), row["id"]
         assert ("diameter" in row) != ("width" in row and "depth" in row), row["id"]
         assert row["basis"] in BASES, row["id"]
         assert row["source"], row["id"]
+
+
+def test_a_thing_is_said_with_its_example() -> None:
+    assert footprint("can307").said() == "food can 307: a tin of tomatoes"
+    assert footprint("A7").said() == "A7 card: a pocket notepad"
+    assert footprint({"name": "yoghurt tub", "diameter_mm": 95}).said() == "yoghurt tub"
 
 
 def test_names_tell_all_objects_apart() -> None:

@@ -103,6 +103,14 @@ def test_what_a_child_s_row_says_reaches_the_page() -> None:
     assert by_tag["Ma"].hand == "either"
 
 
+def test_every_page_knows_the_childs_stage_of_cutting() -> None:
+    plan = plan_of()
+
+    assert {p.options.cutting_stage for p in plan.sheets} >= set(range(7))
+    for planned in plan.sheets:
+        assert planned.options.cutting_stage == planned.child.stages.get("cutting")
+
+
 def test_the_seed_is_of_packet_child_and_kind() -> None:
     plan = plan_of(seed=7)
 

@@ -35,7 +35,7 @@ def test_a_page_of_words() -> None:
 
 
 def test_the_theme_pattern_that_is_asked_for() -> None:
-    task = pattern.from_theme(HARBOUR, 2, Options(), unit=4)
+    task = pattern.from_theme(HARBOUR, 2, Options(), unit=5)
     assert isinstance(task, PatternTask)
     assert [c.text for c in task.kinds] == ["boat", "wave"]
 
@@ -62,7 +62,7 @@ def test_the_theme_pattern_that_is_asked_for() -> None:
         (4, {"form": "unit", "answer": "tiles"}, "`as`: a ring is drawn on a page of form 'unit'; "
          "leave it out"),
         (3, {"model": "left"}, "`model`: a model cannot stand 'left'; use one of: above, below"),
-        (3, {"unit": 9}, "`unit`: the theme Reedy Pond has no pattern 9; use 1 to 5"),
+        (3, {"unit": 9}, "`unit`: the theme Reedy Pond has no pattern 9; use 1 to 6"),
         (
             3,
             {"unit": 4},

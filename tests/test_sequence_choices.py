@@ -15,6 +15,7 @@ from shapes.pictures.pictures import find
 from sheets.files.theme_file import builtin_names, load, parse
 from sheets.kinds import KINDS
 from sheets.kinds.options import Options
+from sheets.kinds.sequence.section import SEQUENCES
 from sheets.kinds.sequence.task import SequenceTask, thinned
 from sheets.page.frame import LETTER, Frame
 from sheets.page.marks import mark_bbox
@@ -40,21 +41,17 @@ def words_of(task: SequenceTask) -> list[str]:
 def test_short_versions_and_thinned_ones() -> None:
     pond = load("reedy-pond")
     assert [words_of(from_theme(pond, stage, Options())) for stage in range(1, 7)] == [
-        ["egg", "duck"],
-        ["egg", "duck"],
-        ["egg", "duckling", "duck"],
-        ["egg", "hatching", "duckling", "duck"],
-        ["nest", "egg", "hatching", "duckling", "duck"],
-        ["nest", "egg", "hatching", "duckling", "duck"],
+        ["soap", "clean hands"],
+        ["soap", "clean hands"],
+        ["soap", "rinse", "clean hands"],
+        ["tap", "soap", "rinse", "clean hands"],
+        ["tap", "soap", "bubbles", "rinse", "clean hands"],
+        ["tap", "soap", "bubbles", "rinse", "paper towel", "clean hands"],
     ]
-    assert words_of(from_theme(GARDEN, 5, Options())) == [
-        "bean",
-        "water",
-        "plant",
-        "flower",
-        "pick",
-    ]
-    assert words_of(from_theme(pond, 6, Options(), steps=3)) == ["egg", "duckling", "duck"]
+    row = GARDEN.rows(SEQUENCES)[0]
+    bare = with_rows(GARDEN, SEQUENCES.name, dataclasses.replace(row, short=()))
+    assert words_of(from_theme(bare, 5, Options())) == ["dig", "bean", "sprout", "plant", "flower"]
+    assert words_of(from_theme(pond, 6, Options(), steps=3)) == ["soap", "rinse", "clean hands"]
 
 
 @given(st.integers(2, 12), st.integers(2, 6))
@@ -133,11 +130,11 @@ def test_a_key_with_much_to_say_gets_a_page_more() -> None:
 
         assert len(orders) == 23
         assert len(sheet.key) == pages + 1
-        assert sum(text.startswith("Also accept: bean, ") for text in texts) == 23
+        assert sum(text.startswith("Also accept: dig, ") for text in texts) == 23
         assert "Say it aloud." in texts
         low = min(m.y for m in sheet.key[-1].marks if isinstance(m, Text) and m.size_pt == 10.0)
         assert low > Frame(LETTER).work.y0
-        assert "Order: 1 bean, 2 water, 3 sprout, 4 plant, 5 flower, 6 pick." in {
+        assert "Order: 1 dig, 2 bean, 3 water, 4 sprout, 5 plant, 6 flower." in {
             m.text for m in sheet.key[0].marks if isinstance(m, Text)
         }
 
@@ -158,7 +155,7 @@ def test_the_key_of_a_wheel_says_that_it_starts_again() -> None:
     sheet = make(from_theme(GARDEN, 4, Options(), wheel=True), Options())
     lines = [m.text for m in sheet.key[0].marks if isinstance(m, Text)]
     assert (
-        "Order: 1 bean, 2 sprout, 3 plant, 4 flower. Clockwise from the top; after 4 it starts "
+        "Order: 1 bean, 2 water, 3 sprout, 4 flower. Clockwise from the top; after 4 it starts "
         "again with 1." in lines
     )
 
@@ -171,15 +168,15 @@ def test_words_on_the_cards_in_two_languages() -> None:
     page = sheet.pages[0]
     shown = [m.text for m in page.marks if isinstance(m, Text) and m.role is Role.CARD]
 
-    assert task.captions == (("egg", "huevo"), ("duckling", ""), ("duck", "pato"))
-    assert sorted(shown) == ["duck", "duckling", "egg", "huevo", "pato"]
+    assert task.captions == (("soap", "jabón"), ("rinse", "gota"), ("clean hands", ""))
+    assert sorted(shown) == ["clean hands", "gota", "jabón", "rinse", "soap"]
     assert task.remarks == (
-        'Too long for a card, write on the line: "pollito de frente".',
-        "Ask a speaker about: huevo, pato.",
+        'Too long for a card, write on the line: "manos abiertas".',
+        "Ask a speaker about: jabón, gota.",
     )
     assert [f.sentence() for f in sheet.findings if f.outside] == []
-    assert {m.id for m in page.marks if isinstance(m, Text) and m.text == "egg"} == {
-        m.id for m in page.marks if isinstance(m, Text) and m.text == "huevo"
+    assert {m.id for m in page.marks if isinstance(m, Text) and m.text == "soap"} == {
+        m.id for m in page.marks if isinstance(m, Text) and m.text == "jabón"
     }
 
 

@@ -129,7 +129,7 @@ def test_no_word_of_stage_or_level_on_the_childs_side(stage: int) -> None:
         words = [m.text for m in page.marks if isinstance(m, Text)]
         assert not re.search(r"stage|level|score|easy|hard|\bsafe", " ".join(words), re.I)
         shown = [m.text for m in page.marks if isinstance(m, Text) and m.role is not Role.ADULT]
-        assert set(shown) <= {"From bean to basket", "1", "2", "3", "4", "5", "6"}
+        assert set(shown) <= {"Planting a bean", "1", "2", "3", "4", "5", "6"}
 
 
 def test_cues_count_the_boxes_with_dots_then_with_numerals() -> None:
@@ -195,13 +195,7 @@ def test_the_count_of_cuts_is_printed_and_right(stage: int) -> None:
 
     assert len(ticks) == len(edges) + len(heights) == sheet.parameters["cuts"]
     assert f"{len(ticks)} straight cuts:" in text
-    lines = [m for m in page.marks if m.role is Role.CUT]
-    if stage <= 2:
-        assert "An adult cuts the cards beforehand:" in text
-        assert lines == []
-    else:
-        assert "The child cuts along the lines; or an adult:" in text
-        assert [m.id for m in lines] == ["card-lines"]
+    assert "An adult cuts the cards beforehand:" in text
 
 
 @pytest.mark.parametrize("stage", STAGES)
@@ -226,22 +220,9 @@ def test_cutting_at_the_printed_ticks_frees_each_card_and_crosses_none(
         assert (round(card.y0, 4), round(card.y1, 4)) in ways[1]
 
 
-def test_who_cuts() -> None:
-    def cutter(stage: int, needs: tuple[str, ...] = (), **choices: object) -> object:
-        options = Options(needs=needs)
-        task = dataclasses.replace(from_theme(GARDEN, stage, options), **choices)
-        return make(task, options).parameters["cut_by"]
-
-    assert [cutter(stage) for stage in STAGES] == ["adult"] * 3 + ["child"] * 4
-    assert cutter(2, cut_by="child") == "child"
-    assert cutter(5, cut_by="adult") == "adult"
-    assert cutter(0, cut_by="child") == "adult"
-    assert cutter(5, laminate=True) == "adult"
-    assert cutter(5, needs=("not-cutting",)) == "adult"
-
-
 def test_materials_preparation_and_cautions() -> None:
-    child = make(from_theme(GARDEN, 4, Options(hand="left")), Options(hand="left"))
+    left = Options(hand="left", cutting_stage=6)
+    child = make(from_theme(GARDEN, 4, left), left)
     adult = make(from_theme(GARDEN, 1, Options()), Options())
     film = make(from_theme(GARDEN, 5, Options(), laminate=True), Options())
 

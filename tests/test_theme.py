@@ -77,17 +77,24 @@ WORDS = {
 }  # fmt: skip
 
 ORDERS = {
-    "reedy-pond": "nest 1FABA, egg 1F95A, hatching 1F423, duckling 1F425, duck 1F986",
-    "tide-side-harbour": "box 1F4E6, truck 1F69B, crane 1F3D7-FE0F, ship 1F6F3, anchor 2693, "
-    "house 1F3E0",
-    "bean-row-garden": "bean 1FAD8, water 1F4A7, sprout 1F331, plant 1F33F, flower 1F33C, "
-    "pick 1F9FA",
+    "reedy-pond": [
+        "tap 1F6B0, soap 1F9FC, bubbles 1FAE7, rinse 1F4A7, paper towel 1F9FB, clean hands 1F450",
+        "sun 2600, first cloud 26C5, cloud 2601, rain 1F327, sun and rain 1F326, rainbow 1F308",
+    ],
+    "tide-side-harbour": [
+        "shirt 1F455, coat 1F9E5, mittens 1F9E4, door 1F6AA, bus 1F68D, boat 26F5",
+        "box 1F4E6, truck 1F69B, ship 1F6F3, anchor 2693, house 1F3E0",
+    ],
+    "bean-row-garden": [
+        "dig 1FA8F, bean 1FAD8, water 1F4A7, sprout 1F331, plant 1F33F, flower 1F33C",
+        "carrot 1F955, tap 1F6B0, salad 1F957, empty bowl 1F963, sponge 1F9FD",
+    ],
 }
 
 UNITS = {
-    "reedy-pond": ["AB", "ABB", "AABB", "ABC", "AB"],
-    "tide-side-harbour": ["AB", "AAB", "ABC", "AB", "ABB"],
-    "bean-row-garden": ["AB", "ABB", "ABC", "ABC"],
+    "reedy-pond": ["AB", "ABB", "AABB", "ABC", "AB", "AB"],
+    "tide-side-harbour": ["AB", "AAB", "ABC", "AB", "AB", "ABB"],
+    "bean-row-garden": ["AB", "ABB", "ABC", "AB", "ABC"],
 }
 
 OBJECTS = {
@@ -125,10 +132,14 @@ def test_builtin_words_pictures_and_letters(name: str) -> None:
 def test_builtin_sequence_patterns_objects_letters_and_plan(name: str) -> None:
     found = theme.load(name)
 
-    (sequence,) = found.rows(SEQUENCES)
-    steps = ", ".join(f"{step.word} {code(step.picture)}" for step in sequence.steps)
-    assert steps == ORDERS[name].replace("-FE0F", "")
-    assert [len(short) for short in sequence.short] == [3, 4]
+    rows = found.rows(SEQUENCES)
+    assert [
+        ", ".join(f"{step.word} {code(step.picture)}" for step in row.steps) for row in rows
+    ] == ORDERS[name]
+    # Every length has a version of its own, so that none is thinned by rule into nonsense.
+    for row in rows:
+        lengths = sorted(len(version) for version in (*row.short, row.steps))
+        assert lengths == list(range(2, len(row.steps) + 1))
     assert [unit.form for unit in found.rows(PATTERNS)] == UNITS[name]
     assert [thing.id for thing in things_of(found)] == OBJECTS[name]
     assert ("".join(letters_of(found).set), "".join(letters_of(found).easy)) == LETTERS[name]
@@ -151,7 +162,7 @@ def test_builtin_themes_have_no_warnings_and_a_spanish_name_each(name: str) -> N
 
 
 def test_sort_of_the_pond() -> None:
-    sort, _ = theme.load("reedy-pond").rows(SORTS)
+    sort = theme.load("reedy-pond").rows(SORTS)[0]
 
     assert [(name, [step.word for step in steps]) for name, steps in sort.bins.items()] == [
         ("animal", ["duck", "frog", "fish", "turtle", "snail", "swan", "beaver", "otter"]),
@@ -160,12 +171,19 @@ def test_sort_of_the_pond() -> None:
     assert [step.word for step in sort.neither] == ["rock", "rain"]
 
 
-def test_shorter_sequences_of_the_pond() -> None:
-    (sequence,) = theme.load("reedy-pond").rows(SEQUENCES)
-
-    assert [[step.word for step in short] for short in sequence.short] == [
-        ["egg", "duckling", "duck"],
-        ["egg", "hatching", "duckling", "duck"],
+def test_the_routine_comes_first_and_its_shorter_forms_make_sense() -> None:
+    titles = {name: [row.title for row in theme.load(name).rows(SEQUENCES)] for name in BUILTIN}
+    assert titles == {
+        "bean-row-garden": ["Planting a bean", "From garden to bowl"],
+        "reedy-pond": ["Washing hands", "Rain over the pond"],
+        "tide-side-harbour": ["Putting on a coat", "A box crosses the sea"],
+    }
+    first = theme.load("reedy-pond").rows(SEQUENCES)[0]
+    assert [[step.word for step in short] for short in first.short] == [
+        ["soap", "clean hands"],
+        ["soap", "rinse", "clean hands"],
+        ["tap", "soap", "rinse", "clean hands"],
+        ["tap", "soap", "bubbles", "rinse", "clean hands"],
     ]
 
 

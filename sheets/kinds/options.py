@@ -32,6 +32,8 @@ class Options:
         title: printed title; None lets the kind choose.
         seed: start of the random choices; the same seed gives the same page.
         needs: words out of the class list's ``needs`` column.
+        cutting_stage: the child's stage of cutting, 0 to 6, for pages of other skills on which
+            something is cut; None if it is not known.
     """
 
     paper: Paper = LETTER
@@ -42,6 +44,7 @@ class Options:
     ink: Ink = "normal"
     seed: int = 0
     needs: tuple[str, ...] = ()
+    cutting_stage: int | None = None
 
     @property
     def start_side(self) -> Literal["left", "right"]:

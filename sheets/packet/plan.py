@@ -216,6 +216,7 @@ def _sheet(
         ink=choices.ink,
         seed=seed_of(choices.seed, child.tag, name, again),
         needs=child.needs,
+        cutting_stage=child.stages.get("cutting"),
     )
     return PlannedSheet(child, name, KINDS[name].skill, stage, day, again, options)
 

@@ -246,40 +246,6 @@ def cut_ticks(grid: CardGrid) -> list[Mark]:
     return marks
 
 
-def cut_lines(grid: CardGrid, line_mm: float) -> Stroke:
-    """Lines along all edges of the cards for scissors; they meet the ticks at the grid's sides.
-
-    Grey, so that cards do not look like boxes to lay things in.
-
-    Args:
-        line_mm: printed width.
-    """
-    box = grid.box
-    paths = []
-    for cut in grid.cuts:
-        across = cut.direction == "across"
-        # An empty cell has no edges of its own: it would look like one more box.
-        spans = [
-            (card.x0, card.x1) if across else (card.y0, card.y1)
-            for card in grid.cards
-            if any(
-                math.isclose(edge, cut.at, abs_tol=1e-6)
-                for edge in ((card.y0, card.y1) if across else (card.x0, card.x1))
-            )
-        ]
-        low, high = min(s[0] for s in spans), max(s[1] for s in spans)
-        if across:
-            left = low - _TICK_GAP
-            right = high + (_TICK_GAP if math.isclose(high, box.x1) else 0.0)
-            paths.append(Path.line((left, cut.at), (right, cut.at)))
-        else:
-            foot = low - (_TICK_GAP if math.isclose(low, box.y0) else 0.0)
-            paths.append(Path.line((cut.at, foot), (cut.at, high)))
-    return Stroke(
-        tuple(paths), line_mm, Role.CUT, id="card-lines", colour=FURNITURE_GREY, cap="butt"
-    )
-
-
 # --- faces ----------------------------------------------------------------------------------------
 
 

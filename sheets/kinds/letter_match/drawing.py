@@ -17,6 +17,7 @@ from shapes.affine import Point
 from shapes.letters.font import cap_height_mm
 from shapes.path import BBox, Path
 from sheets.check.guidance import limits
+from sheets.kinds.letter_match.columns import Side, cells, largest_letter, pitch, widths
 from sheets.kinds.letter_match.letters import Block, Form, Target
 from sheets.kinds.options import Options, is_low
 from sheets.kinds.settings import amount
@@ -33,7 +34,8 @@ LOW_VISION_LINE = 2.0
 # would look like accents: ṡ, ȯ.
 _DOT_AWAY = 6.5
 _DOT = 1.6
-_WIDEST_LANE = 56.0
+_WIDEST_LANE = 80.0
+_SORTED_PICTURE = 40.0  # a sort has room for larger pictures than two groups of lines
 _RIM = 4.5
 _LEAST_BETWEEN = 18.0
 _EDGE_LINE = 0.9
@@ -117,8 +119,8 @@ def lines_page(blocks: Sequence[Block], frame: Frame, sizes: Look) -> Drawing:
         upper = BBox(area.x0, top - targets.total, area.x1, top)
         low = upper.y0 - lane
         lower = BBox(area.x0, low - choices.total, area.x1, low)
-        ends = _choice_row(drawing, block.choices, lower, choices, sizes, number)
-        starts = _target_row(drawing, block.targets, upper, targets, sizes, ends, up=False)
+        ends = _choice_row(drawing, block, lower, choices, sizes, number)
+        starts = _target_row(drawing, block, block.targets, upper, targets, sizes, ends)
         points = [*starts, *((x, lower.y1 + _DOT_AWAY) for _, x, _, _ in ends.values())]
         drawing.marks.append(_dots(points, sizes, number))
         top = lower.y0 - between
@@ -131,10 +133,11 @@ def sort_page(block: Block, frame: Frame, sizes: Look) -> Drawing:
     """Letters in the middle, pictures above and below them."""
     drawing = Drawing()
     area = _area(frame)
+    sizes = dataclasses.replace(sizes, picture=max(sizes.picture, _SORTED_PICTURE))
     height = _row_height(block.choices, sizes)
     y = area.center[1]
     middle = BBox(area.x0, y - height.total / 2.0, area.x1, y + height.total / 2.0)
-    ends = _choice_row(drawing, block.choices, middle, height, sizes, 1)
+    ends = _choice_row(drawing, block, middle, height, sizes, 1)
     half = (len(block.targets) + 1) // 2
     lane = min(_WIDEST_LANE, area.y1 - sizes.picture - middle.y1)
     points: list[Point] = []
@@ -142,7 +145,7 @@ def sort_page(block: Block, frame: Frame, sizes: Look) -> Drawing:
         low = middle.y0 - lane - sizes.picture if up else middle.y1 + lane
         row = BBox(area.x0, low, area.x1, low + sizes.picture)
         plain = _RowHeight(sizes.picture, 0.0)
-        points += _target_row(drawing, targets, row, plain, sizes, ends, up=up)
+        points += _target_row(drawing, block, targets, row, plain, sizes, ends, up=up)
         points += [
             (x, below - _DOT_AWAY if up else above + _DOT_AWAY)
             for _, x, above, below in ends.values()
@@ -171,17 +174,38 @@ def _row_height(texts: Sequence[str], sizes: Look) -> _RowHeight:
 _Ends = dict[str, tuple[str, float, float, float]]
 
 
+def fitted(sizes: Look, blocks: Sequence[Block], frame: Frame) -> Look:
+    """The sizes with letters small enough for rows of two that are shifted against each other."""
+    letter = min(
+        (
+            largest_letter(rows, sizes.letter, sizes.picture, frame.work.width, sizes.gap)
+            for block in blocks
+            if block.shift
+            for rows in [[[t.shown for t in block.targets[:2]], block.choices]]
+        ),
+        default=sizes.letter,
+    )
+    return dataclasses.replace(sizes, letter=letter)
+
+
+def _columns(
+    block: Block, targets: Sequence[Target], row: BBox, sizes: Look, side: Side, *, asked: bool
+) -> list[BBox]:
+    """The cells of a row of a block: of what is asked, or of its choices."""
+    above = widths([target.shown for target in targets], sizes.letter, sizes.picture)
+    below = widths(block.choices, sizes.letter, sizes.picture)
+    apart = pitch([above, below], row.width, sizes.gap)
+    return cells(row, above if asked else below, side, apart)
+
+
 def _choice_row(
-    drawing: Drawing,
-    choices: Sequence[str],
-    row: BBox,
-    height: _RowHeight,
-    sizes: Look,
-    number: int,
+    drawing: Drawing, block: Block, row: BBox, height: _RowHeight, sizes: Look, number: int
 ) -> _Ends:
     """The choices of a group; for each its id, its middle, and the top and foot of the row."""
     ends: _Ends = {}
-    for i, (choice, cell) in enumerate(zip(choices, _cells(row, len(choices)), strict=True), 1):
+    targets = block.targets[: len(block.choices)]
+    boxes = _columns(block, targets, row, sizes, block.shift, asked=False)
+    for i, (choice, cell) in enumerate(zip(block.choices, boxes, strict=True), 1):
         x, name = cell.center[0], f"choice-{number}-{i}"
         letter = _letter(choice, x, row.y0 + height.below, sizes, Role.CHOICE, name)
         drawing.marks.append(dataclasses.replace(letter, item=number))
@@ -191,13 +215,14 @@ def _choice_row(
 
 def _target_row(
     drawing: Drawing,
+    block: Block,
     targets: Sequence[Target],
     row: BBox,
     height: _RowHeight,
     sizes: Look,
     ends: _Ends,
     *,
-    up: bool,
+    up: bool = False,
 ) -> list[Point]:
     """The targets of a group with their joins; returns where the lines start.
 
@@ -205,7 +230,11 @@ def _target_row(
         up: the choices lie above the row.
     """
     starts: list[Point] = []
-    for target, cell in zip(targets, _cells(row, len(targets)), strict=True):
+    # In the order of the choices a row of two stands on the other side, else with them.
+    ordered = tuple(target.answer for target in targets) == block.choices
+    side: Side = -block.shift if ordered else block.shift
+    boxes = _columns(block, targets, row, sizes, side, asked=True)
+    for target, cell in zip(targets, boxes, strict=True):
         name = f"target-{len(drawing.joins) + 1}"
         drawing.marks.append(_target(target, cell, row.y0 + height.below, sizes, name))
         choice, x, above, below = ends[target.answer]
@@ -220,13 +249,6 @@ def _area(frame: Frame) -> BBox:
     """The work area without a rim at head and foot, where letters would touch other words."""
     work = frame.work
     return BBox(work.x0, work.y0 + _RIM, work.x1, work.y1 - _RIM)
-
-
-def _cells(row: BBox, count: int) -> list[BBox]:
-    width = row.width / count
-    return [
-        BBox(row.x0 + i * width, row.y0, row.x0 + (i + 1) * width, row.y1) for i in range(count)
-    ]
 
 
 def _reach(texts: Iterable[str], size: float) -> tuple[float, float]:

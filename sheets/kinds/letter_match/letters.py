@@ -67,10 +67,16 @@ class Target:
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """Targets that share their choices; the choices are all different."""
+    """Targets that share their choices; the choices are all different.
+
+    Args:
+        shift: 1 if the choices stand to the right of the targets, -1 to the left; 0 if both rows
+            fill the page.
+    """
 
     targets: tuple[Target, ...]
     choices: tuple[str, ...]
+    shift: Literal[-1, 0, 1] = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,7 @@ from sheets.kinds.letter_match.drawing import (
     bins_page,
     card_page,
     card_side,
+    fitted,
     lines_page,
     look,
     mat_cells,
@@ -62,7 +63,7 @@ def draw(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
 def _lines(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
     """The page to draw lines on, and its key."""
     frame = Frame(options.paper)
-    sizes = look(task.stage, options, on_cards=False)
+    sizes = fitted(look(task.stage, options, on_cards=False), task.blocks, frame)
     block = task.blocks[0]
     if task.form == "sort" and len(block.targets) > len(block.choices):
         drawing = sort_page(block, frame, sizes)

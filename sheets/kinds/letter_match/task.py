@@ -28,6 +28,7 @@ from sheets.kinds.letter_match.letters import (
     initial,
     letter_blocks,
 )
+from sheets.kinds.letter_match.order import arranged, sort_arranged
 from sheets.kinds.letter_match.section import letters_of
 from sheets.kinds.letter_match.words import (
     picture_blocks,
@@ -271,6 +272,15 @@ class _Source:
 
     def blocks(self, form: Form) -> tuple[tuple[Block, ...], Level]:
         """The blocks of a form, and the level at which the other letters were chosen."""
+        blocks, level = self._drawn(form)
+        if self.layout == "cards":
+            return blocks, level
+        rng = random.Random(f"{self.options.seed}:{self.stage}:letters:{form}:places")
+        place = sort_arranged if len(blocks[0].targets) > len(blocks[0].choices) else arranged
+        return tuple(place(block, rng) for block in blocks), level
+
+    def _drawn(self, form: Form) -> tuple[tuple[Block, ...], Level]:
+        """The same before what stands where is drawn."""
         stage, language = self.stage, self.options.language
         counts = _counts(stage, form, self.layout, self.options.needs)
         level = cast(Level, setting("letter-match", stage, "likeness"))

@@ -2,11 +2,13 @@
 
 A row runs from left to right and breaks after whole units where one line would make its places too
 small; a thread leads from a line to the next one. A row to copy has its model straight above (or
-below) each line, so that neither hand covers it. Lengths in mm on the paper, y up.
+below) each line, so that neither hand covers it; it breaks anywhere, so that its lines differ.
+Lengths in mm on the paper, y up.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -30,7 +32,7 @@ _WALL = 0.9
 _BESIDE_MODEL = 4.0
 _BETWEEN_LINES = 9.0
 _BETWEEN_ROWS = 14.0
-_WIDEST_BETWEEN = 34.0
+_WIDEST_BETWEEN = 48.0
 _LEAST_CELL = 16.0
 _LEAST_BOX = 18.0
 _THREAD = 0.7
@@ -166,7 +168,7 @@ def _plan(task: PatternTask, row: Row, width: float, options: Options) -> _Plan:
         least, most = max(least, 28.0), max(most, 44.0)
     units = len(row.cells) // row.unit
     for count in range(1, units + 1):
-        lines = _lines(row, units, count)
+        lines = _dealt(row, count) if copied else _lines(row, units, count)
         if copied:
             pitch = min(most if tile is None else max(most, tile), width / max(map(len, lines)))
             if pitch >= max(least, tile or 0.0) - 1e-9:
@@ -194,6 +196,13 @@ def _lines(row: Row, units: int, count: int) -> tuple[tuple[int, ...], ...]:
         lines.append(tuple(range(start * row.unit, (start + take) * row.unit)))
         start += take
     return tuple(lines)
+
+
+def _dealt(row: Row, count: int) -> tuple[tuple[int, ...], ...]:
+    """Places dealt evenly to lines: broken after whole units, the lines would all be the same."""
+    total = len(row.cells)
+    starts = [-(-total * i // count) for i in range(count + 1)]
+    return tuple(tuple(range(a, b)) for a, b in itertools.pairwise(starts))
 
 
 def _cell(row: Row, line: Sequence[int], width: float, tile: float | None) -> float:

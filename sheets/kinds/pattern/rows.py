@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 import random
 from collections.abc import Sequence, Set
 from dataclasses import dataclass
@@ -95,9 +96,7 @@ def draw_units(
     fixed: bool,
 ) -> list[tuple[Cell, ...]]:
     """As many units as there are rows, of forms that suit the stage, different ones if possible."""
-    first = str(setting("pattern", stage, "forms")).split()[0]
-    name = "units" if form == first else "units_of_other_forms"
-    suited = str(setting("pattern", stage, name)).split()
+    suited = _suited(stage, form)
     if fixed and (given := units[0]).form not in suited:
         longest = limits("pattern", stage)["unit_length"].maximum
         too_long = longest is not None and len(given.cells) > longest
@@ -110,25 +109,72 @@ def draw_units(
     if fixed:
         cells = units[0].cells
         return [cells, *(_swapped(cells) for _ in range(count - 1))]
-    drawn: list[tuple[Cell, ...]] = []
-    for _ in range(count):
-        shape = rng.choice(suited)
-        natural = [u.cells for u in units if u.form == shape and u.cells not in drawn]
-        cells = rng.choice(natural) if natural else _derived(shape, units, rng)
-        drawn.append(_swapped(cells) if cells in drawn else cells)
-    return drawn
-
-
-def _derived(shape: str, units: Sequence[PatternUnit], rng: random.Random) -> tuple[Cell, ...]:
-    """A unit of a form the theme does not have, of things out of one it has."""
-    need = len(set(shape))
-    rich = [kinds for unit in units if len(kinds := _kinds(unit)) >= need]
-    if not rich:
+    most = max(len(_kinds(unit)) for unit in units)
+    able = [shape for shape in suited if len(set(shape)) <= most]
+    if not able:
+        need = min(len(set(shape)) for shape in suited)
         raise InputError(
             f"no pattern has {need} different things", where="[[patterns]]", fix="add one"
         )
-    drawn = rng.sample(rng.choice(rich), need)
-    return tuple(drawn[ord(letter) - ord("A")] for letter in shape)
+    drawn: list[tuple[Cell, ...]] = []
+    for _ in range(count):
+        drawn.append(_another(able, units, drawn, rng))
+    return drawn
+
+
+def can_make(stage: int, form: Form, units: Sequence[PatternUnit]) -> bool:
+    """Whether one of the units has as many different things as a form of the stage needs."""
+    needs = [len(set(shape)) for shape in _suited(stage, form)]
+    return any(len(_kinds(unit)) >= min(needs) for unit in units)
+
+
+def _suited(stage: int, form: Form) -> list[str]:
+    """The forms of units that suit a page, such as ``ABB``."""
+    first = str(setting("pattern", stage, "forms")).split()[0]
+    name = "units" if form == first else "units_of_other_forms"
+    return str(setting("pattern", stage, name)).split()
+
+
+def _another(
+    able: Sequence[str],
+    units: Sequence[PatternUnit],
+    drawn: Sequence[tuple[Cell, ...]],
+    rng: random.Random,
+) -> tuple[Cell, ...]:
+    """A unit of things that no row of the page has yet, of the theme's own ones if it can be.
+
+    Where every set of things has been taken, one of them in another order.
+
+    Args:
+        able: forms that suit, such as ``ABB``, for which the units have enough different things.
+    """
+    taken = [_things(cells) for cells in drawn]
+    free = {
+        shape: [s for s in _sets(units, len(set(shape))) if _things(s) not in taken]
+        for shape in able
+    }
+    shape = rng.choice([shape for shape in able if free[shape]] or list(able))
+    natural = [u.cells for u in units if u.form == shape and _things(u.cells) not in taken]
+    if natural:
+        return rng.choice(natural)
+    need = len(set(shape))
+    things = rng.sample(rng.choice(free[shape] or _sets(units, need)), need)
+    cells = tuple(things[ord(letter) - ord("A")] for letter in shape)
+    return _swapped(cells) if cells in drawn else cells
+
+
+def _sets(units: Sequence[PatternUnit], need: int) -> list[tuple[Cell, ...]]:
+    """So many different things of one unit, every choice of them once."""
+    found = {
+        _things(things): things
+        for unit in units
+        for things in itertools.combinations(_kinds(unit), need)
+    }
+    return list(found.values())
+
+
+def _things(cells: Sequence[Cell]) -> frozenset[str]:
+    return frozenset(cell.text for cell in cells)
 
 
 def _swapped(cells: tuple[Cell, ...]) -> tuple[Cell, ...]:

@@ -16,6 +16,7 @@ from sheets.kinds.pattern.rows import (
     SINGLE_ROW,
     Form,
     Row,
+    can_make,
     draw_units,
     for_every_eye,
     make_row,
@@ -42,6 +43,9 @@ TITLES = {
     "pt": "Padrões",
 }
 """Title of a page without a theme, by language; from memory, not checked by speakers."""
+
+
+_LONG_UNITS_FROM = 4  # stage from which units have three things or four
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +102,7 @@ def task(source: Source, stage: int, options: Options, choices: PatternChoices) 
             )
         units = [units[choices.unit - 1]]
     pictures = tuple(Cell(step=Step(word.text, word.picture)) for word in theme.words)
-    if len(pictures) >= SINGLE_ROW and asked in ("lay", "match"):
+    if len(pictures) >= SINGLE_ROW and choices.unit is None and units:
         units.append(PatternUnit(pictures))
     elif not units and len(pictures) >= SINGLE_ROW:
         units = [PatternUnit(pictures[:SINGLE_ROW])]
@@ -196,14 +200,15 @@ def _complete(
     stage, form, answer, model = asked.stage, asked.form, asked.answer, asked.model
     _refuse(form, answer, model, low=is_low(options))
     usual = cast(Answer, setting("pattern", stage, "answer"))
-    if answer is None and usual == "boxes":
-        # Few children can draw the pictures, so a page of boxes keeps to shapes if there are any.
-        units = [unit for unit in units if _is_drawn(unit)] or units
+    if not fixed:
+        units = _of_one_look(units, stage, form, answer, options)
     rng = random.Random(f"{options.seed}:{stage}:pattern:{form}")
     single = form in ("lay", "match")
     low = is_low(options)
-    lone = single or form == "copy" or low
-    count = 1 if lone else int(setting("pattern", stage, "rows") or 1)
+    drawn = all(_is_drawn(unit) for unit in units)
+    count = 1 if single or low else _row_count(stage, form, answer, drawn=drawn)
+    if fixed:  # of one part there is itself and itself in another order
+        count = min(count, 2)
     chosen = (
         [single_row(units, rng, fixed=fixed)]
         if single
@@ -257,6 +262,34 @@ def _refuse(form: Form, answer: str | None, model: str, *, low: bool) -> None:
             where="`form` odd",
             fix="use `form` mend on a page for low vision",
         )
+
+
+def _of_one_look(
+    units: Sequence[PatternUnit], stage: int, form: Form, answer: str | None, options: Options
+) -> Sequence[PatternUnit]:
+    """The pictures of the theme or its coloured shapes, taken in turn: pictures at even seeds.
+
+    Where boxes are asked for there are shapes, as few children can draw the pictures. A look
+    without enough different things gives way to the other one. So do pictures where a long unit
+    is copied: one line of tiles holds no more than the unit, so that all lines would be the same.
+    """
+    pictures = [unit for unit in units if not _is_drawn(unit)]
+    shapes = [unit for unit in units if _is_drawn(unit)]
+    long_copy = form == "copy" and stage >= _LONG_UNITS_FROM
+    first_pictures = answer != "boxes" and options.seed % 2 == 0 and not long_copy
+    looks = [pictures, shapes] if first_pictures else [shapes, pictures]
+    able = [look for look in looks if form in ("lay", "match") or can_make(stage, form, look)]
+    return next((look for look in able if look), units)
+
+
+def _row_count(stage: int, form: Form, answer: str | None, *, drawn: bool) -> int:
+    """Rows of a page: more where they are of shapes with boxes, and in the stage's first form."""
+    usual = str(setting("pattern", stage, "answer"))
+    taken = answer or (usual if drawn else "tiles")
+    first = str(setting("pattern", stage, "forms")).split()[0]
+    if form == first and taken == usual:
+        return int(setting("pattern", stage, "rows") or 1)
+    return 1 if form == "copy" else int(setting("pattern", stage, "rows_of_other_pages") or 1)
 
 
 def _is_drawn(unit: PatternUnit) -> bool:

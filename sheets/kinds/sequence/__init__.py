@@ -18,7 +18,12 @@ class SequenceChoices:
     labels: bool = choice("Words under the pictures.", False)
     wheel: bool = choice("A ring, for a cycle.", False)
     laminate: bool = choice("8 mm between cards, for the film to seal.", False)
-    cut_by: Literal["adult", "child"] | None = choice("Who cuts the cards.")
+    cutting: int | None = choice(
+        "Cutting stage of the child, who cuts the cards from 3 on; else an adult does.",
+        least=0,
+        most=6,
+    )
+    cut_by: Literal["adult", "child"] | None = choice("Who cuts, whatever the cutting stage.")
     backs: Literal["fold", "long", "short"] | None = choice(
         "Places on the backs: folded over, or two sides turned on the long or short edge."
     )

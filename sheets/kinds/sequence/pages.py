@@ -37,6 +37,7 @@ from sheets.kinds.sequence.backs import (
     other_side_line,
     page_of_backs,
 )
+from sheets.kinds.sequence.cutting import at_start_side, beside, line_mm, lines_to_cut, room_for
 from sheets.kinds.sequence.key import key_notes, listed, words_of
 from sheets.kinds.sequence.order import Order, draw_order
 from sheets.kinds.sequence.task import CARD_INSET, SequenceTask, card_size, check_task, task
@@ -45,9 +46,7 @@ from sheets.kinds.sheet import SheetBuilder
 from sheets.page.art import LINE_MM
 from sheets.page.cards import (
     LAMINATE_GUTTER,
-    TICK_ROOM,
     CardGrid,
-    cut_lines,
     cut_ticks,
     face,
     grid_in,
@@ -68,7 +67,6 @@ _TOP_GAP = 8.0
 _LEAST_GAP = 6.0
 _MOST_GAP = 20.0
 _BOX_LINE = 0.9
-_CUT_LINE = 0.8
 
 Answer = dict[str, str]
 
@@ -140,6 +138,7 @@ def _lay_out(task: SequenceTask, options: Options) -> _Layout:
     width, height, more = _card(task, options)
     # Folded cards are laid apart for the film after folding.
     gutter = LAMINATE_GUTTER if task.laminate and task.backs != "fold" else 0.0
+    line = _line(task, options)
     columns = 1 if count == 2 else None
 
     def places_below(top: float) -> Places:
@@ -151,7 +150,11 @@ def _lay_out(task: SequenceTask, options: Options) -> _Layout:
     def grid_below(top: float) -> CardGrid:
         area = BBox(work.x0, work.y0, work.x1, top)
         wide = 2.0 * width if task.backs == "fold" else width
-        return grid_in(area, options.paper, count, wide, height, gutter=gutter, columns=columns)
+        room = room_for(area, line) if line else area
+        grid = grid_in(
+            room, options.paper, count, wide, height, gutter=line or gutter, columns=columns
+        )
+        return at_start_side(grid, area, line, options) if line else grid
 
     places = places_below(work.y1)
     grid = None
@@ -168,7 +171,7 @@ def _lay_out(task: SequenceTask, options: Options) -> _Layout:
         except FitError:
             grid = grid_below(work.y1)
         return _Layout(places, grid, True, order, fronts(grid, task.backs))
-    spare = grid.y - TICK_ROOM - work.y0
+    spare = grid.y - beside(line) - work.y0
     places = places_below(work.y1 - min(spare * 0.2, _TOP_GAP))
     grid = grid_below(places.box.y0 - _LEAST_GAP - min(spare * 0.5, _MOST_GAP))
     above = tuple(
@@ -186,9 +189,13 @@ def _cue(task: SequenceTask) -> Cue:
 
 
 def _child_cuts(task: SequenceTask, options: Options) -> bool:
-    if task.stage == 0 or task.laminate or task.backs or "not-cutting" in options.needs:
-        return False
-    return task.stage >= 3 if task.cut_by is None else task.cut_by == "child"
+    return task.child_cuts_at(options) is not None
+
+
+def _line(task: SequenceTask, options: Options) -> float:
+    """Width of the lines a child cuts along, mm; 0 if an adult cuts at the ticks."""
+    stage = task.child_cuts_at(options)
+    return 0.0 if stage is None else line_mm(stage, options)
 
 
 def _line_widths(options: Options) -> tuple[float, float]:
@@ -214,7 +221,11 @@ def _card_marks(
     task: SequenceTask, options: Options, layout: _Layout, *, numbered: bool = False
 ) -> list[Mark]:
     _, least = _line_widths(options)
-    marks: list[Mark] = []
+    line = _line(task, options)
+    # Lines to cut lie below the cards, whose white paper they may not touch.
+    marks: list[Mark] = [] if line else list(cut_ticks(layout.grid))
+    if line and not numbered:
+        marks.append(lines_to_cut(layout.grid, line, options))
     for k, (box, step) in enumerate(zip(layout.fronts, layout.order, strict=True), start=1):
         marks += face(
             box,
@@ -234,9 +245,7 @@ def _card_marks(
         marks.append(Stroke(edges, 0.35, Role.ADULT, id="card-edges", colour=FURNITURE_GREY))
     elif task.backs == "fold":
         marks += fold_backs(layout.grid, layout.turns, _cue(task))
-    elif _child_cuts(task, options):
-        marks.append(cut_lines(layout.grid, max(_CUT_LINE, least_line(options))))
-    return [*cut_ticks(layout.grid), *marks]
+    return marks
 
 
 def _drawn(task: SequenceTask, options: Options, layout: _Layout) -> tuple[tuple[Mark, ...], ...]:
@@ -292,7 +301,7 @@ def _on_card(task: SequenceTask) -> bool:
 
 def _cut_line(task: SequenceTask, options: Options, plan: str) -> str:
     if _child_cuts(task, options):
-        return f"The child cuts along the lines; or an adult: {plan}"
+        return "The child cuts along the lines, those across first."
     return f"An adult cuts the cards beforehand: {plan}"
 
 
@@ -332,7 +341,8 @@ def _key_pages(task: SequenceTask, options: Options, layout: _Layout, sheet: She
         # The foot is for a few lines; a long list of other orders gets a page.
         sheet.key(pages[0], answers)
         rest = listed(more, options)
-    if layout.apart:
+    # Of cards that are apart only for their wide lines the order on the first page tells enough.
+    if layout.apart and not _child_cuts(task, options):
         sheet.key(cards, of_cards, what="key 2")
     if rest:
         sheet.key(rest, what=f"key {len(pages) + 1}")
@@ -374,9 +384,15 @@ def _parameters(task: SequenceTask, options: Options, layout: _Layout) -> dict[s
         "first_shown": task.first_shown,
         "backs": task.backs or "none",
         "cut_by": "child" if _child_cuts(task, options) else "adult",
-        "cuts": len(layout.grid.cuts),
+        "cut_line_mm": _line(task, options),
+        "cuts": _cuts(task, options, layout.grid),
         "film_cuts": layout.grid.film_cuts,
         "order": [step.word for step in task.steps],
         "answer": _answer(layout),
         "also": [[f"box-{i + 1}" for i in order] for order in task.also],
     }
+
+
+def _cuts(task: SequenceTask, options: Options, grid: CardGrid) -> int:
+    """Straight cuts of an adult, or lines of a child: where cards lie apart, one for each gap."""
+    return grid.rows + grid.columns + 2 if _child_cuts(task, options) else len(grid.cuts)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence as List
 from dataclasses import dataclass
-from typing import Literal
 
 from shapes.errors import InputError
 from shapes.letters.font import MM_PER_PT
@@ -13,6 +12,7 @@ from shapes.pictures.pictures import Picture
 from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
 from sheets.kinds.sequence import SequenceChoices
 from sheets.kinds.sequence.backs import Backs
+from sheets.kinds.sequence.cutting import CutBy, cutting_stage
 from sheets.kinds.sequence.section import SEQUENCES, Sequence
 from sheets.kinds.settings import amount, setting
 from sheets.kinds.source import Source, step_of
@@ -26,8 +26,6 @@ WORDS_TITLE = "What comes first?"
 CARD_INSET = 3.0
 _LEAST_PICTURE = 25.0
 
-CutBy = Literal["adult", "child"]
-
 
 @dataclass(frozen=True, slots=True)
 class SequenceTask:
@@ -40,7 +38,8 @@ class SequenceTask:
         also: other right orders, as places in ``steps`` counted from 0.
         wheel: a ring for what starts again, instead of a strip.
         laminate: cards for film, with gaps, on a page of their own.
-        cut_by: who cuts the cards; None: the adult at stages 0 to 2, the child after that.
+        cutting: cutting stage of the child; None takes that of the options.
+        cut_by: who cuts the cards, whatever the stage; None leaves it to the cutting stage.
         captions: for each step the lines printed on its card; empty for no words at all.
         backs: the place in the order on the back of each card, and how backs are made; None for
             cards without backs.
@@ -55,6 +54,7 @@ class SequenceTask:
     also: tuple[tuple[int, ...], ...] = ()
     wheel: bool = False
     laminate: bool = False
+    cutting: int | None = None
     cut_by: CutBy | None = None
     captions: tuple[tuple[str, ...], ...] = ()
     backs: Backs | None = None
@@ -65,6 +65,15 @@ class SequenceTask:
     def first_shown(self) -> bool:
         """Whether the first box shows its picture: at stages 0 and 1, and where a ring begins."""
         return self.wheel or self.stage <= 1
+
+    def child_cuts_at(self, options: Options) -> int | None:
+        """The cutting stage of the lines a child cuts along; None if an adult cuts the cards.
+
+        Raises:
+            InputError: see :func:`sheets.kinds.sequence.cutting.cutting_stage`.
+        """
+        found = cutting_stage(self.cutting, self.cut_by, options)
+        return None if self.stage == 0 or self.laminate or self.backs else found
 
 
 def card_size(stage: int, options: Options, captions: int = 0) -> tuple[float, float, float]:
@@ -153,6 +162,7 @@ def task(source: Source, stage: int, options: Options, choices: SequenceChoices)
         badge=theme.badge,
         wheel=choices.wheel,
         laminate=choices.laminate,
+        cutting=choices.cutting,
         cut_by=choices.cut_by,
         backs=choices.backs,
         captions=captions,

@@ -2,8 +2,8 @@
 
 The middle of a printed outline runs 1 mm outside the thing, so a thing that is a little larger than
 its nominal size still leaves the line to be seen. Only one thing fits each outline: near-twins are
-refused, and the guidance asks for a size difference that shrinks from stage to stage. The page
-shows outlines only; names and measures are on the key.
+refused, and the guidance asks for a size difference that shrinks from stage to stage. The thing of
+each outline stands beside it in small type for the adult; measures are on the key.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ from sheets.kinds.options import Options
 from sheets.kinds.sheet import SheetBuilder
 from sheets.kinds.trace_match.room import areas, box_size, difference, free_layouts, gap_mm, line_mm
 from sheets.kinds.trace_match.task import TraceMatchTask, check_task, task
-from sheets.page.frame import wrap
-from sheets.page.model import Mark, Material, Paper, Role, Stroke, Text
+from sheets.page.frame import ADULT_LEADING, ADULT_SIZE_PT, wrap
+from sheets.page.model import FURNITURE_GREY, Mark, Material, Paper, Role, Stroke, Text
 from sheets.page.packing import Placed, placed
 
 __all__ = ["draw", "task"]
@@ -35,6 +35,8 @@ RULER = "check with a ruler: nominal sizes vary by 1 to 3 mm"
 RULER_LINE = "Check each thing with a ruler: nominal sizes vary by 1 to 3 mm."
 _LABEL_PT = 9.0
 _LEADING_MM = 4.2
+_NAME_LINES = 2
+_NAME_CLEAR = 1.6
 
 
 def draw(task: TraceMatchTask, options: Options, sheet: SheetBuilder) -> None:
@@ -49,7 +51,7 @@ def draw(task: TraceMatchTask, options: Options, sheet: SheetBuilder) -> None:
     board = lay_out(task, options)
     marks = outline_marks(task, options, board)
     sheet.page(
-        marks,
+        [*marks, *name_marks(task, options, board)],
         "outlines",
         say=_child_notes(task),
         caution=caution("objects").text[0],
@@ -69,11 +71,13 @@ def draw(task: TraceMatchTask, options: Options, sheet: SheetBuilder) -> None:
 class Board:
     """Where the outlines are: on which way of the paper, and their boxes in reading order.
 
-    ``places[k].number`` counts through the things and then the outlines left over.
+    ``places[k].number`` counts through the things and then the outlines left over; ``room`` holds
+    nothing else.
     """
 
     paper: Paper
     places: tuple[Placed, ...]
+    room: BBox
 
 
 def lay_out(task: TraceMatchTask, options: Options) -> Board:
@@ -92,7 +96,7 @@ def lay_out(task: TraceMatchTask, options: Options) -> Board:
         found = free_layouts(sizes, area, gap)
         if found:
             stack = rng.choice(found)
-            return Board(area.paper, placed(stack, sizes, area.box, gap, rng))
+            return Board(area.paper, placed(stack, sizes, area.box, gap, rng), area.box)
     raise _does_not_fit(task, options)
 
 
@@ -152,13 +156,47 @@ def outline_marks(task: TraceMatchTask, options: Options, board: Board) -> list[
     return marks
 
 
+def name_marks(task: TraceMatchTask, options: Options, board: Board) -> list[Mark]:
+    """The thing of each outline, for the adult: below it, above it, or within if both are taken.
+
+    Outlines are at least 10 mm apart, which holds the words of two of them.
+    """
+    marks: list[Mark] = []
+    for k, place in enumerate(board.places, start=1):
+        thing, box = task.outlines[place.number], place.box
+        if not thing.name:
+            continue
+        lines = wrap(thing.said(), ADULT_SIZE_PT, box.width)[:_NAME_LINES]
+        high = ADULT_LEADING * len(lines) + _NAME_CLEAR
+        if box.y0 - high >= board.room.y0:
+            first = box.y0 - _NAME_CLEAR - cap_height_mm(ADULT_SIZE_PT)
+        elif box.y1 + high <= board.room.y1:
+            first = box.y1 + high - ADULT_LEADING
+        else:
+            first = box.y0 + line_mm(task.stage, options) + high
+        marks += [
+            Text(
+                box.center[0],
+                first - ADULT_LEADING * i,
+                text,
+                ADULT_SIZE_PT,
+                Role.ADULT,
+                id=f"thing-{k}",
+                colour=FURNITURE_GREY,
+                anchor="middle",
+            )
+            for i, text in enumerate(lines)
+        ]
+    return marks
+
+
 def _key(task: TraceMatchTask, outlines: Sequence[Mark], board: Board, sheet: SheetBuilder) -> None:
     marks: list[Mark] = [
         dataclasses.replace(m, width=0.7) if isinstance(m, Stroke) else m for m in outlines
     ]
     for place in board.places:
         thing = task.outlines[place.number]
-        head = thing.name or "left over: no thing fits"
+        head = thing.said() or "left over: no thing fits"
         basis = [thing.basis] if thing.name else []
         marks += _label(place.box, [head, thing.size_text(), *basis])
     notes = [
@@ -203,7 +241,7 @@ def _child_notes(task: TraceMatchTask) -> list[str]:
 def _things(task: TraceMatchTask) -> list[Material]:
     return [
         Material(
-            f"{thing.name}, {thing.size_text()} ({RULER})",
+            f"{thing.said()}, {thing.size_text()} ({RULER})",
             1,
             "shared",
             caution="small-parts" if _small(thing) else "objects",

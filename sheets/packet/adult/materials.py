@@ -1,8 +1,8 @@
 """What to have ready for a packet: how many of what, for whom. Counted, not drawn.
 
 Things that are used up (pages, pouches) are summed over all pages. Things that are used again
-(scissors, glue, cans) are counted once a child, as many as that child's most demanding page needs.
-What only the adult uses is counted once.
+(scissors, glue) are counted once a child, as many as that child's most demanding page needs. What
+is shared (cans, cards) is counted as one set, and what only the adult uses once.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from sheets.files.class_list import Child
 from sheets.packet.plan import Counted
 from sheets.page.model import Material
 
-ADULTS, AT_THE_TABLES, SHARED = "For the adult", "At the tables", "Things to share"
+ADULTS, AT_THE_TABLES, SHARED = "For the adult", "At the tables", "Things to share, one set a table"
 _GROUPS = {"adult": ADULTS, "tool": AT_THE_TABLES, "shared": SHARED}
 SCISSORS = "scissors"
 """Caution of scissors, which are counted by hand and need."""
@@ -38,7 +38,7 @@ class Supply:
 
     Args:
         group: heading it stands under.
-        needed: how many if all children work at the same time.
+        needed: how many if all children work at the same time; of what is shared, one set.
         with_spare: the same and the spare; equal where a spare makes no sense.
         tags: of the children it is for, in the order of the class list; empty for the adult's.
         caution: id of its caution; may be empty.
@@ -143,7 +143,9 @@ def _again(plan: Counted, spare: float) -> list[Supply]:
     rows = []
     for material, by_tag in _by_tag(plan, _GROUPS).items():
         group = _GROUPS[material.use]
-        needed = math.ceil(round(sum(max(each) for each in by_tag.values()), 6))
+        all_of_them = [max(each) for each in by_tag.values()]
+        # Children at a table take turns with one set of what is shared.
+        needed = math.ceil(round((max if group == SHARED else sum)(all_of_them), 6))
         enough = needed if group == SHARED else spared(needed, spare)
         tags = _in_order(plan, by_tag)
         if group == ADULTS:
