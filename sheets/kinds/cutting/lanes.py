@@ -17,27 +17,19 @@ from sheets.kinds.cutting.slipway import (
     dot_on,
     usual_turn,
 )
+from sheets.kinds.lines import lane_style
 from sheets.kinds.options import Options, is_low
 from sheets.kinds.settings import amount
 from sheets.page.frame import MARGIN, Frame, Side, rectangle
 from sheets.page.model import (
     BLACK,
     FURNITURE_GREY,
-    LANE_TINT,
     Fill,
-    Lane,
     Mark,
     Role,
     Stroke,
 )
 
-LANE_FROM = 4.0
-"""Lines at least this wide are drawn as two edges with a tint; narrower ones are solid."""
-EDGE = 0.5
-BOLD_EDGE = 1.5
-"""Edge of a lane on a page for low vision. Our setting."""
-SAVER_TINT = "#ececec"
-"""Paler than the usual tint; the lane still stands out from the paper round it."""
 DOT = 2.0
 BOLD_DOT = 3.5
 
@@ -51,14 +43,6 @@ def line_for(stage: int, options: Options) -> float:
 def dot_radius(options: Options) -> float:
     """Radius of a start dot on a lane, mm."""
     return BOLD_DOT if is_low(options) else DOT
-
-
-def lane_style(width: float, options: Options) -> Lane | None:
-    """How a cutting line is drawn: wide ones as lanes, to save ink and show the way."""
-    edge = BOLD_EDGE if is_low(options) else EDGE
-    if options.ink == "saver":
-        return Lane(min(edge, width / 4.0), SAVER_TINT)
-    return Lane(edge, LANE_TINT) if width >= LANE_FROM else None
 
 
 def cut(

@@ -12,7 +12,7 @@ from typing import Literal
 
 from shapes.errors import InputError
 from shapes.path import BBox, Path
-from sheets.kinds.cutting.lanes import lane_style
+from sheets.kinds.lines import lane_style
 from sheets.kinds.options import Options, least_line
 from sheets.kinds.settings import amount
 from sheets.page.cards import TICK_ROOM, CardGrid
@@ -81,7 +81,7 @@ def lines_to_cut(grid: CardGrid, line: float, options: Options) -> Stroke:
     Args:
         grid: with a gutter as wide as the line.
     """
-    lane = lane_style(line, options.ink)
+    lane = lane_style(line, options)
     half = line / 2.0
     # A lane that ends in another one leaves the outer edge of that one whole.
     reach = line - (lane.edge if lane is not None else 0.0)
