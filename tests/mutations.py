@@ -194,7 +194,7 @@ BUILDERS: dict[str, Builder] = {
     ],
     "overlap": lambda stage, v: [
         Stroke((line(200),), 3.0, Role.GUIDE, id="arrow"),
-        Stroke((line(200, 300.0 if v else 303.2),), 3.0, Role.FURNITURE, id="bar"),
+        Stroke((line(200, 502.9 if v else 503.2),), 3.0, Role.FURNITURE, id="bar"),
     ],
     "text_size": lambda stage, v: [Text(300, 300, "duck", v, Role.GUIDE, id="word")],
     "corridor": lambda stage, v: [

@@ -45,6 +45,10 @@ class _Piece:
     """A line of some half width, or an area's edge, with the box of its ink.
 
     A path is flattened only when a neighbour is near.
+
+    Args:
+        trim: how much shorter both ends are, so that the round end of this half width stands for a
+            square one.
     """
 
     half: float
@@ -52,12 +56,15 @@ class _Piece:
     box: BBox
     path: Path | None = None
     at: Affine = field(default_factory=Affine)
+    trim: float = 0.0
     known: tuple[Point, ...] = ()
 
     @property
     def chain(self) -> tuple[Point, ...]:
         if not self.known and self.path is not None:
             points = points_of(self.path, self.at)
+            if self.trim:
+                points = _shortened(_shortened(points, self.trim)[::-1], self.trim)[::-1]
             ring = self.area and points[0] != points[-1]
             self.known = (*points, points[0]) if ring else tuple(points)
         return self.known
@@ -289,9 +296,24 @@ def _pieces(mark: Mark, box: BBox) -> list[_Piece]:
             if isinstance(part, Stroke) and part.cap == "butt" and _is_straight(path):
                 found.append(_plank(at.apply(path.start), at.apply(path.end), half))
             else:
+                square = isinstance(part, Stroke) and part.cap == "butt" and not path.closed
                 around = _moved(path.bbox, at).grown(half)
-                found.append(_Piece(half, isinstance(part, Fill), around, path, at))
+                trim = half if square else 0.0
+                found.append(_Piece(half, isinstance(part, Fill), around, path, at, trim))
     return found
+
+
+def _shortened(points: Sequence[Point], by: float) -> list[Point]:
+    """The chain without its first ``by`` mm; its last part stays."""
+    left = by
+    for i, (a, b) in enumerate(itertools.pairwise(points)):
+        long = math.dist(a, b)
+        if long > left:
+            share = left / long
+            cut = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+            return [cut, *points[i + 1 :]]
+        left -= long
+    return list(points[-2:])
 
 
 def _moved(box: BBox, at: Affine) -> BBox:

@@ -6,8 +6,13 @@ from sheets.kinds.options import Options
 from sheets.page.model import Material
 
 SCISSOR_LINE = "Scissors: blunt tips, child seated, adult at the table."
-LOOSE_LINE = "{}: paper tears, so stay beside a child who mouths things."
-"""Of cards or tiles. All are wider than the small-parts cylinder of 16 CFR 1501.4."""
+LOOSE_LINE = (
+    "{} are wider than the small-parts cylinder (31.75 mm), but paper tears: stay beside a child "
+    "who mouths things."
+)
+"""Of cards or tiles; the cylinder is that of 16 CFR 1501.4."""
+LOOSE_SHORT = "{}: paper tears, so stay beside a child who mouths things."
+"""The same on the page itself."""
 
 PRINTED = Material("printed sheet", 1, "paper")
 TRIMMER = Material("paper trimmer, for the adult", 1, "adult", caution="trimmer")

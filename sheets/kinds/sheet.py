@@ -9,7 +9,7 @@ from shapes.path import BBox
 from shapes.pictures.pictures import Picture
 from sheets.check.check import check_page
 from sheets.kinds import words
-from sheets.kinds.materials import LOOSE_LINE, TRIMMER, printed
+from sheets.kinds.materials import LOOSE_LINE, LOOSE_SHORT, TRIMMER, printed
 from sheets.kinds.options import Options, least_line
 from sheets.page.art import credit_line, picture_in
 from sheets.page.cards import CardGrid, cut_ticks, face, grid_in
@@ -199,12 +199,13 @@ class SheetBuilder:
             what: the cards are called so, such as ``tiles``.
         """
         cut = f"An adult cuts the {what} beforehand: {{}}"
-        caution = LOOSE_LINE.format(what.capitalize())
+        called = what.capitalize()
+        caution = LOOSE_SHORT.format(called)
         said = [cut.format(grid.short_plan()), *say]
         self.cards(marks, grid, ask=ask, what=what, say=said, caution=caution)
         self.needs(printed(f"sheet of {what}, on card", "small-parts"), TRIMMER)
         self.prepare(cut.format(grid.plan()))
-        self.caution(caution)
+        self.caution(LOOSE_LINE.format(called))
 
     def back(self, marks: Sequence[Mark]) -> None:
         """Add the other side of the page of cards, which has no head and foot of its own."""

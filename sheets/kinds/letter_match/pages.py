@@ -29,7 +29,7 @@ from sheets.kinds.letter_match.drawing import (
 )
 from sheets.kinds.letter_match.letters import PictureWord, Target, published_pairs
 from sheets.kinds.letter_match.task import LetterTask, task
-from sheets.kinds.materials import LOOSE_LINE, PENCIL, PRINTED, TRIMMER, printed
+from sheets.kinds.materials import LOOSE_LINE, LOOSE_SHORT, PENCIL, PRINTED, TRIMMER, printed
 from sheets.kinds.options import Options
 from sheets.kinds.sheet import SheetBuilder
 from sheets.page.frame import Frame
@@ -91,16 +91,15 @@ def _cards(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
         cells = mat_cells(len(block.choices), frame, sizes, side)
     cards, grid = card_page(targets, frame, sizes, side)
     cut = f"Beforehand an adult cuts the cards: {grid.plan()}"
-    ask = f"{task.form}-cards"
-    sheet.page(mat.marks, "letters, mat", ask=[ask], say=_word_lines(task))
-    ask_of_cards = ["cards", ask]
+    ask = [f"{task.form}-cards"]
+    sheet.page(mat.marks, "letters, mat", ask=ask, say=_word_lines(task))
     sheet.cards(
         cards.marks,
         grid,
-        ask=ask_of_cards,
+        ask=ask,
         what="letters, cards",
         say=(f"An adult cuts the cards beforehand: {grid.short_plan()}",),
-        caution=CARDS_LINE,
+        caution=LOOSE_SHORT.format("Cards"),
     )
     solved = list(mat.marks)
     for choice, cell in zip(block.choices, cells, strict=True):
