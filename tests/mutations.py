@@ -192,6 +192,10 @@ BUILDERS: dict[str, Builder] = {
     "line_contrast": lambda stage, v: [
         Stroke((line(20),), 12.7, Role.FOLD, id="fold", colour=grey(v))
     ],
+    "overlap": lambda stage, v: [
+        Stroke((line(200),), 3.0, Role.GUIDE, id="arrow"),
+        Stroke((line(200, 502.9 if v else 503.2),), 3.0, Role.FURNITURE, id="bar"),
+    ],
     "text_size": lambda stage, v: [Text(300, 300, "duck", v, Role.GUIDE, id="word")],
     "corridor": lambda stage, v: [
         Stroke((line(200),), v + 1.0, Role.TRACE, id="trace", lane=Lane(0.5))
@@ -247,6 +251,7 @@ COUNTS = {
     "pictures",
     "cells_to_fill",
     "areas",
+    "overlap",
 }
 # How far from a limit the nearest page is built: more than what the check lets pass.
 STEP = {"interior_angle": 0.8, "line_contrast": 0.02, "bar_length": 0.01, "text_size": 0.5}

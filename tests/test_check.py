@@ -22,7 +22,7 @@ from shapes.affine import Affine
 from shapes.errors import InputError
 from shapes.path import Arc, BBox, Line, Path
 from sheets.check import check as check_module
-from sheets.check.check import as_json, check_page, outside, summary_line
+from sheets.check.check import as_json, check_page, outside
 from sheets.check.guidance import STAGES, Limit, limits
 from sheets.page.model import (
     Artwork,
@@ -141,8 +141,8 @@ def test_what_is_measured_follows_from_the_limits_not_from_the_name_of_a_skill(
     )
 
     def all_but_edge(findings: Sequence[Finding]) -> Counter[Finding]:
-        # The edge is asked once a page, of the mark that comes nearest to it.
-        return Counter(f for f in findings if f.limit != "edge distance")
+        # Edge and overlap are asked once a page, of the mark nearest to the edge and of all marks.
+        return Counter(f for f in findings if f.limit not in ("edge distance", "overlap"))
 
     alone = (
         all_but_edge(check_page(circle, "cutting", 4)),
@@ -312,7 +312,7 @@ def test_a_name_is_never_in_a_finding() -> None:
     findings = check_page(page(name), "cutting", 2)
 
     assert len(outside(findings)) == 2
-    assert "Zo" not in as_json(findings) + summary_line(findings)
+    assert "Zo" not in as_json(findings)
 
 
 def test_clearance_is_measured_to_the_true_ink_not_to_its_box() -> None:
@@ -380,45 +380,6 @@ def test_dots_are_not_lines() -> None:
 
 def lanes_page() -> Page:
     return page(cut(line(101.6, 500), line(101.6, 538.1), id="lanes"))
-
-
-def test_summary_of_a_page_within_guidance() -> None:
-    assert summary_line(check_page(lanes_page(), "cutting", 2)) == (
-        "Line 12.7 mm, gap 25.4 mm, cuts 102 mm: within the guidance used "
-        "(sources: tablework guidance cutting)."
-    )
-
-
-def test_summary_names_what_is_outside() -> None:
-    bad = page(cut(line(200, 500), line(20, 530), width=3.0, id="lanes"))
-
-    assert summary_line(check_page(bad, "cutting", 2)) == (
-        "Outside the guidance used: line width 3 mm (at least 12.7 mm); "
-        "cut length 200 mm (at most 152.4 mm); steering index 7.87 (at most 6) "
-        "(sources: tablework guidance cutting)."
-    )
-
-
-def test_summary_counts_what_does_not_fit_on_the_line() -> None:
-    bad = page(
-        cut(line(200, 500), line(20, 520), width=3.0, id="lanes"),
-        Text(1, 1, "duck", 8.0, Role.GUIDE),
-    )
-
-    text = summary_line(check_page(bad, "cutting", 2))
-
-    assert text.endswith("; and 3 more (sources: tablework guidance cutting).")
-
-
-def test_summary_of_another_skill_and_of_nothing() -> None:
-    cards = page(*(box(60, 60, Role.CARD, f"card-{i}", 100.0 + 80 * i) for i in range(2)))
-
-    assert summary_line(check_page(cards, "sequence", 2), "sequence") == (
-        "Cards 60 mm, pictures 2: within the guidance used (sources: tablework guidance sequence)."
-    )
-    assert summary_line((), "pattern") == (
-        "Page: within the guidance used (sources: tablework guidance pattern)."
-    )
 
 
 def test_json_is_plain_json() -> None:
@@ -567,7 +528,6 @@ def test_any_page_can_be_checked(listed: list[Mark], skill: str, stage: int) -> 
     known = {limit.label for limit in limits(skill, stage).values()}
     assert {finding.limit for finding in findings} <= known
     json.loads(as_json(findings), parse_constant=lambda constant: pytest.fail(constant))
-    assert summary_line(findings, skill).endswith(f"(sources: tablework guidance {skill}).")
 
 
 @pytest.mark.parametrize(

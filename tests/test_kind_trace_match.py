@@ -364,7 +364,7 @@ def test_name_title_and_picture_are_the_same_at_every_stage() -> None:
 def test_the_child_sees_no_word_but_name_and_title(stage: int) -> None:
     page = sheet_of("tide-side-harbour", stage, Options(name="Bo")).pages[0]
     words = [m.text for m in page.marks if isinstance(m, Text) and m.role is not Role.ADULT]
-    assert words == ["Bo", "Tide-side Harbour"]
+    assert words == ["Bo", "What fits here?"]
     adult = " ".join(m.text for m in page.marks if isinstance(m, Text))
     assert not re.search(r"\bstage|\blevel|\bscore|\beasy|\bhard\b", adult, re.I)
 

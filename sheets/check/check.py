@@ -23,6 +23,7 @@ from sheets.check.distances import SAG_MM, Ink, box_gap, closest, ink_box, is_ne
 from sheets.check.guidance import Limit, limit_in, limits
 from sheets.check.items import item_findings
 from sheets.check.known import OutlineForm, known_form
+from sheets.check.overlap import touching
 from sheets.page.model import WHITE, Finding, Mark, Page, Role, Stroke, Text
 from sheets.page.palette import contrast
 
@@ -65,64 +66,12 @@ def as_json(findings: Sequence[Finding]) -> str:
     return json.dumps(as_rows(findings), ensure_ascii=False, indent=2)
 
 
-_SUMMED = {  # what the foot of a page tells: (limit, its short name, smallest or largest value)
-    "line width": ("line", min),
-    "outline gap": ("gap", min),
-    "cut length": ("cuts", max),
-    "letter height": ("letters", min),
-    "target size": ("things", min),
-    "card size": ("cards", min),
-    "cell size": ("places", min),
-    "item gap": ("gap", min),
-    "pictures": ("pictures", max),
-    "items per page": ("items", max),
-}
-_MOST_NAMED = 3
-
-
-def summary_line(findings: Sequence[Finding], skill: str = "cutting") -> str:
-    """One plain line for the adult at the foot of the page: the main values, and what is outside.
-
-    Args:
-        findings: of one page.
-        skill: named in the command that lists the sources.
-    """
-    beyond = outside(findings)
-    sources = f"(sources: tablework guidance {skill})"
-    if beyond:
-        named = list(dict.fromkeys(f"{f.limit} {_shown(f)} ({_allowed(f)})" for f in beyond))
-        text = "; ".join(named[:_MOST_NAMED])
-        if len(named) > _MOST_NAMED:
-            text += f"; and {len(named) - _MOST_NAMED} more"
-        return f"Outside the guidance used: {text} {sources}."
-    parts = []
-    for label, (short, pick) in _SUMMED.items():
-        values = [f for f in findings if f.limit == label and isinstance(f.measured, float)]
-        if values:
-            parts.append(f"{short} {_shown(pick(values, key=lambda f: f.measured))}")
-    text = ", ".join(parts) or "page"
-    return f"{text[0].upper()}{text[1:]}: within the guidance used {sources}."
-
-
-def _shown(finding: Finding) -> str:
-    if isinstance(finding.measured, str):
-        return finding.measured
-    return f"{finding.measured:.3g}" + _unit(finding)
-
-
-def _allowed(finding: Finding) -> str:
-    return finding.allowed + _unit(finding)
-
-
-def _unit(finding: Finding) -> str:
-    return f" {finding.unit}" if finding.unit and finding.allowed != "none" else ""
-
-
 # --- every page -----------------------------------------------------------------------------------
 
 
 def _everywhere(page: Page, bounds: Limits) -> Iterator[Finding]:
     yield from _edge(page, bounds["edge_distance"])
+    yield from _overlaps(page, bounds["overlap"])
     for mark in page.marks:
         if isinstance(mark, Text) and mark.role is not Role.ADULT and mark.text.strip():
             yield bounds["text_size"].finding(mark.size_pt, name_of(mark), 0.01)
@@ -150,6 +99,15 @@ def _edge(page: Page, limit: Limit) -> Iterator[Finding]:
     for i, (distance, name) in enumerate(found):
         if i == 0 or not limit.allows(distance, LENGTH_MM):
             yield limit.finding(distance, name, LENGTH_MM)
+
+
+def _overlaps(page: Page, limit: Limit) -> Iterator[Finding]:
+    """One finding for each pair that touches, or one that there is none."""
+    pairs = touching(page.marks)
+    if not pairs:
+        yield limit.finding(0.0)
+    for a, b in pairs:
+        yield limit.finding(1.0, f"{name_of(a)}, {name_of(b)}")
 
 
 def _edge_distance(mark: Mark, page: Page) -> float | None:

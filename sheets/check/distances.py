@@ -102,7 +102,7 @@ def line_gap(a: Path, b: Path) -> float:
     """Least distance in mm between the middles of two lines; 0 if they touch or cross."""
     first, second = _chords(a), _chords(b)
     if len(first) * len(second) <= _FEW:
-        return min(_segment_gap(s, t) for s in first for t in second)
+        return min(segment_gap(s, t) for s in first for t in second)
     from shapes.measure.measure import gap
 
     return gap(a, b)
@@ -137,7 +137,8 @@ def _chords(path: Path) -> list[tuple[Point, Point]]:
     return list(itertools.pairwise(points)) or [(points[0], points[0])]
 
 
-def _segment_gap(s: tuple[Point, Point], t: tuple[Point, Point]) -> float:
+def segment_gap(s: tuple[Point, Point], t: tuple[Point, Point]) -> float:
+    """Least distance of two straight parts in mm; 0 if they cross."""
     (a, b), (c, d) = s, t
     if _side(a, b, c) * _side(a, b, d) < 0 and _side(c, d, a) * _side(c, d, b) < 0:
         return 0.0
@@ -176,10 +177,10 @@ class Ink:
     def _from_straight(self, start: Point, end: Point) -> float | None:
         """The distance from one straight line in plain Python; None if it may lie in a fill."""
         best, line = math.inf, BBox.around((start, end))
-        for part, at in _drawn(self._mark):
+        for part, at in drawn_parts(self._mark):
             half = part.width * at.scale / 2.0 if isinstance(part, Stroke) else 0.0
             for path in part.paths:
-                points = _points(path, at)
+                points = points_of(path, at)
                 if isinstance(part, Fill):
                     if box_gap(BBox.around(points), line) == 0.0:
                         return None
@@ -189,7 +190,7 @@ class Ink:
                     dx = max(min(a[0], b[0]) - line.x1, line.x0 - max(a[0], b[0]))
                     dy = max(min(a[1], b[1]) - line.y1, line.y0 - max(a[1], b[1]))
                     if max(dx, dy) < best + half:
-                        best = min(best, _segment_gap((start, end), (a, b)) - half)
+                        best = min(best, segment_gap((start, end), (a, b)) - half)
         return best
 
     def measured(self, path: Path) -> float:
@@ -231,7 +232,7 @@ def _parts(mark: Stroke | Fill | Place) -> Iterator[tuple[float, Any]]:
     import numpy as np
 
     by_half: dict[float, list[BaseGeometry]] = {}
-    for part, at in _drawn(mark):
+    for part, at in drawn_parts(mark):
         if isinstance(part, Fill):
             area = _area(part, at)
             if not area.is_empty:  # an empty one has no distance
@@ -243,7 +244,7 @@ def _parts(mark: Stroke | Fill | Place) -> Iterator[tuple[float, Any]]:
         yield half, np.array(shapes, dtype=object)
 
 
-def _drawn(mark: Stroke | Fill | Place) -> Iterator[tuple[Stroke | Fill, Affine]]:
+def drawn_parts(mark: Stroke | Fill | Place) -> Iterator[tuple[Stroke | Fill, Affine]]:
     """The strokes and fills that a mark consists of, and where they lie on the page."""
     if isinstance(mark, Place):
         for part in mark.artwork.marks:
@@ -252,7 +253,8 @@ def _drawn(mark: Stroke | Fill | Place) -> Iterator[tuple[Stroke | Fill, Affine]
         yield mark, Affine()
 
 
-def _points(path: Path, at: Affine) -> list[Point]:
+def points_of(path: Path, at: Affine) -> list[Point]:
+    """Corner points of a path that lies elsewhere; a closed one ends where it starts."""
     points = [at.apply(p) for p in _polyline(path, SAG_MM / max(at.scale, 1e-6))]
     return [*points, points[0]] if path.closed or len(points) == 1 else points
 
@@ -260,7 +262,7 @@ def _points(path: Path, at: Affine) -> list[Point]:
 def _line(path: Path, at: Affine) -> BaseGeometry:
     from shapely.geometry import LineString
 
-    return LineString(_points(path, at))
+    return LineString(points_of(path, at))
 
 
 def _area(fill: Fill, at: Affine) -> BaseGeometry:
@@ -268,7 +270,7 @@ def _area(fill: Fill, at: Affine) -> BaseGeometry:
     import shapely
     from shapely.geometry import Polygon
 
-    rings = [Polygon(points) for path in fill.paths if len(points := _points(path, at)) >= 3]
+    rings = [Polygon(points) for path in fill.paths if len(points := points_of(path, at)) >= 3]
     if not rings:
         return Polygon()
     if len(rings) == 1:

@@ -11,6 +11,8 @@ LOOSE_LINE = (
     "who mouths things."
 )
 """Of cards or tiles; the cylinder is that of 16 CFR 1501.4."""
+LOOSE_SHORT = "{}: paper tears, so stay beside a child who mouths things."
+"""The same on the page itself."""
 
 PRINTED = Material("printed sheet", 1, "paper")
 TRIMMER = Material("paper trimmer, for the adult", 1, "adult", caution="trimmer")

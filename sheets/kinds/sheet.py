@@ -7,8 +7,9 @@ from collections.abc import Sequence
 
 from shapes.path import BBox
 from shapes.pictures.pictures import Picture
-from sheets.check.check import check_page, summary_line
-from sheets.kinds.materials import LOOSE_LINE, TRIMMER, printed
+from sheets.check.check import check_page
+from sheets.kinds import words
+from sheets.kinds.materials import LOOSE_LINE, LOOSE_SHORT, TRIMMER, printed
 from sheets.kinds.options import Options, least_line
 from sheets.page.art import credit_line, picture_in
 from sheets.page.cards import CardGrid, cut_ticks, face, grid_in
@@ -31,6 +32,8 @@ OTHER_RULES = (
     "Usual caution only: your programme's licensing, health and allergy rules and a licensed "
     "therapist's advice come first."
 )
+RULES_FIRST = "Local rules and a licensed therapist's advice come first."
+"""The same in short, below the work area."""
 
 KEY_PT = 9.5
 """Type of the lines on a key, large enough to be read when two keys share a page."""
@@ -47,7 +50,8 @@ class SheetBuilder:
 
     Args:
         kind, skill: whose sheet it is, and the guidance it is measured by.
-        title: of every page, unless the options have one.
+        title: what the sheet is about; printed on every page, unless the options have a title or
+            the kind takes its own words by :meth:`entitle`.
         badge: small picture in the head of every page.
     """
 
@@ -55,7 +59,7 @@ class SheetBuilder:
         self, kind: str, skill: str, stage: int, options: Options, title: str, badge: Picture | None
     ) -> None:
         self.kind, self.skill, self.stage, self.options = kind, skill, stage, options
-        self.title = options.title or title
+        self.about = self.title = options.title or title
         self.badge = badge
         self._pages: list[Page] = []
         self._key: list[Page] = []
@@ -71,6 +75,16 @@ class SheetBuilder:
         """Where things go on the paper of the options."""
         return Frame(self.options.paper)
 
+    def entitle(self, key: str, **named: str) -> None:
+        """Print what the child does as the title, in the page's language; the options' wins.
+
+        Args:
+            key: of the kind's titles.
+            named: what is filled in, such as a picture's name.
+        """
+        if not self.options.title:
+            self.title = words.title(self.kind, key, self.options.language, **named)
+
     # --- the child's pages ---
 
     def page(
@@ -78,6 +92,7 @@ class SheetBuilder:
         marks: Sequence[Mark],
         what: str,
         *,
+        ask: Sequence[str],
         say: Sequence[str] = (),
         caution: str = "",
         stock: Stock = "plain",
@@ -89,8 +104,9 @@ class SheetBuilder:
         Args:
             marks: what the kind draws in the work area.
             what: names the page beside the title in the PDF outline.
-            say: lines for the adult between the printing line and the findings.
-            caution: last line but the credit; :data:`OTHER_RULES` is added to it.
+            ask: keys of the sentences that tell the child what to do, printed below the title.
+            say: at most two lines for the adult, after the printing line.
+            caution: last line but the credit; :data:`RULES_FIRST` is added to it.
             paper: if another than that of the options, such as the same on its side.
             cuts: straight cuts that an adult makes.
         """
@@ -99,21 +115,27 @@ class SheetBuilder:
         bare = Page(
             frame.paper,
             (
-                *head(frame, self.title, self.options.name),
+                *head(
+                    frame,
+                    self.title,
+                    self.options.name,
+                    words.say(self.kind, ask, self.options.language),
+                ),
                 *badge,
                 *measure_bars(frame, self.options.far_side),
                 *marks,
             ),
-            label=f"{self.title}: {what}",
+            label=f"{self.about}: {what}",
             stock=stock,
             cuts=tuple(cuts),
         )
-        findings = self._measured(bare)
-        lines = [PRINT_LINE, *(line for line in say if line), summary_line(findings, self.skill)]
+        lines = [PRINT_LINE, *(line for line in say if line)]
         if caution:
-            lines.append(f"{caution} {OTHER_RULES}")
+            lines.append(f"{caution} {RULES_FIRST}")
         lines += _credit(bare.marks)
-        self._pages.append(dataclasses.replace(bare, marks=(*bare.marks, *foot(frame, lines))))
+        page = dataclasses.replace(bare, marks=(*bare.marks, *foot(frame, lines)))
+        self._measure(page)
+        self._pages.append(page)
         self._lines |= dict.fromkeys(lines)
 
     def cards(
@@ -121,6 +143,7 @@ class SheetBuilder:
         marks: Sequence[Mark],
         grid: CardGrid,
         *,
+        ask: Sequence[str],
         what: str = "cards",
         say: Sequence[str] = (),
         caution: str = "",
@@ -128,7 +151,7 @@ class SheetBuilder:
     ) -> None:
         """Add the page of cards that an adult cuts apart along the cuts of their grid."""
         cuts = [Cut(cut.direction == "across", cut.at) for cut in grid.cuts]
-        self.page(marks, what, say=say, caution=caution, stock=stock, cuts=cuts)
+        self.page(marks, what, ask=ask, say=say, caution=caution, stock=stock, cuts=cuts)
 
     def grid(self, count: int, width: float, height: float) -> CardGrid:
         """Cards of one size below the head of a page.
@@ -162,7 +185,13 @@ class SheetBuilder:
         return marks
 
     def cards_to_cut(
-        self, marks: Sequence[Mark], grid: CardGrid, what: str, *, say: Sequence[str] = ()
+        self,
+        marks: Sequence[Mark],
+        grid: CardGrid,
+        what: str,
+        *,
+        ask: Sequence[str],
+        say: Sequence[str] = (),
     ) -> None:
         """Add a page of loose cards, what an adult does about it, and the usual caution.
 
@@ -170,24 +199,22 @@ class SheetBuilder:
             what: the cards are called so, such as ``tiles``.
         """
         cut = f"An adult cuts the {what} beforehand: {{}}"
-        caution = LOOSE_LINE.format(what.capitalize())
-        self.cards(
-            marks, grid, what=what, say=[cut.format(grid.short_plan()), *say], caution=caution
-        )
+        called = what.capitalize()
+        caution = LOOSE_SHORT.format(called)
+        said = [cut.format(grid.short_plan()), *say]
+        self.cards(marks, grid, ask=ask, what=what, say=said, caution=caution)
         self.needs(printed(f"sheet of {what}, on card", "small-parts"), TRIMMER)
         self.prepare(cut.format(grid.plan()))
-        self.caution(caution)
+        self.caution(LOOSE_LINE.format(called))
 
     def back(self, marks: Sequence[Mark]) -> None:
         """Add the other side of the page of cards, which has no head and foot of its own."""
-        page = Page(self.options.paper, tuple(marks), label=f"{self.title}: backs", stock="card")
-        self._measured(page)
+        page = Page(self.options.paper, tuple(marks), label=f"{self.about}: backs", stock="card")
+        self._measure(page)
         self._pages.append(page)
 
-    def _measured(self, page: Page) -> tuple[Finding, ...]:
-        findings = check_page(page, self.skill, self.stage)
-        self._findings += findings
-        return findings
+    def _measure(self, page: Page) -> None:
+        self._findings += check_page(page, self.skill, self.stage)
 
     # --- the adult's side ---
 
@@ -212,11 +239,14 @@ class SheetBuilder:
         """
         frame = Frame(paper or self.options.paper)
         shown = f"Adult key: {title or self.title}"
-        header = Text(frame.work.x0, frame.live.y1 - 7.0, shown, 16.0, Role.ADULT, id="key")
+        header = [Text(frame.work.x0, frame.live.y1 - 7.0, shown, 16.0, Role.ADULT, id="key")]
+        if draft := words.draft_line([self.options.language]):
+            y = frame.live.y1 - 18.0
+            header.append(Text(frame.work.x0, y, draft, KEY_PT, Role.ADULT, id="draft"))
         lines = [*(note for note in notes if note), *_credit(marks)]
         below = foot(frame, lines, size_pt=KEY_PT, bar=False)
-        label = f"{self.title}: {what}"
-        self._key.append(Page(frame.paper, (header, *marks, *below), label=label))
+        label = f"{self.about}: {what}"
+        self._key.append(Page(frame.paper, (*header, *marks, *below), label=label))
 
     def needs(self, *materials: Material) -> None:
         """Add things to have on the table."""

@@ -14,7 +14,7 @@ from itertools import zip_longest
 from sheets.kinds import toolkit as kit
 from sheets.kinds.toolkit import Options, Row, SheetBuilder, Source, Step, Theme, choice
 
-NAME, TITLE, NEITHER, BY_LOOK, AGAIN = "sort-mat", "What belongs together?", "neither", (0, 1), 6
+NAME, NEITHER, BY_LOOK, AGAIN = "sort-mat", "neither", (0, 1), 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,11 +68,12 @@ class SortTask(kit.Task):
 def task(source: Source, stage: int, options: Options, choices: Choices) -> SortTask:
     """A sort of the theme, or of two pictures by look; InputError where there is none."""
     rng = random.Random(f"{options.seed}:{stage}:sort")
-    theme, most = source.as_theme(TITLE), kit.MOST_FOR_LOW_VISION if kit.is_low(options) else 9
+    alike = kit.title(NAME, "alike", options.language)
+    theme, most = source.as_theme(alike), kit.MOST_FOR_LOW_VISION if kit.is_low(options) else 9
     count = min(choices.cards or int(kit.amount(NAME, stage, "cards")), most)
     if stage in BY_LOOK:
         pair = rng.sample(kit.distinct(theme, 2), 2)
-        rules: tuple[Sort, ...] = (Sort(TITLE, {s.word: (s,) * (count // 2) for s in pair}),)
+        rules: tuple[Sort, ...] = (Sort(alike, {s.word: (s,) * (count // 2) for s in pair}),)
     else:
         rules = _rules(theme, stage, choices.sort)
     pools = [[step for step in rng.sample(steps, len(steps)) if rules[-1].area(step) != NEITHER]
@@ -97,6 +98,7 @@ def draw(task: SortTask, options: Options, sheet: SheetBuilder) -> None:
     """A page for each mat, and the cards."""
     side = kit.amount(NAME, task.stage, "card_side")
     grid, answer = sheet.grid(len(task.cards), side, side), []
+    ask = "alike" if task.stage in BY_LOOK else "belongs"
     sizes = [4.0 + (k % 3) * side / 8.0 * (task.stage == 1) for k in range(grid.count)]
     faces = sheet.faces(grid, [step.picture for step in task.cards], insets=sizes)
     for rule in task.rules:
@@ -107,7 +109,7 @@ def draw(task: SortTask, options: Options, sheet: SheetBuilder) -> None:
                           or task.stage in BY_LOOK), None) for name, _ in areas]  # fmt: skip
         mat = kit.mat(sheet.frame.work, [name for name, _ in areas], examples,
                       least_line_mm=kit.least_line(options))  # fmt: skip
-        sheet.page(mat.marks, f"mat, {rule.title}", say=[rule.title])
+        sheet.page(mat.marks, f"mat, {rule.title}", ask=[ask], say=[rule.title])
         talk = ", ".join(step.word for step in rule.talk)
         sheet.key([*mat.marks, *mat.listed([words for _, words in areas])],
                   ["Also accept: another place with a reason.", rule.note,
@@ -115,7 +117,7 @@ def draw(task: SortTask, options: Options, sheet: SheetBuilder) -> None:
                   title=rule.title)  # fmt: skip
         answer.append(dict(areas))
     sheet.needs(kit.PRINTED)
-    sheet.cards_to_cut(faces, grid, "cards")
+    sheet.cards_to_cut(faces, grid, "cards", ask=["cards", ask])
     sheet.record(areas=len(areas), items=len(task.cards), answer=answer)
 
 

@@ -14,6 +14,7 @@ from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low, least_lin
 from sheets.kinds.settings import amount, setting, starter
 from sheets.kinds.sheet import SheetBuilder
 from sheets.kinds.source import Source
+from sheets.kinds.words import title
 from sheets.page.mats import Mat, mat
 from sheets.theme.fields import At
 from sheets.theme.reader import ThemeReader
@@ -44,6 +45,7 @@ __all__ = [
     "one_of",
     "setting",
     "starter",
+    "title",
 ]
 
 Row = Mapping[str, Any]

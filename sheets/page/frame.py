@@ -18,6 +18,7 @@ from shapes.letters.font import text_width_mm
 from shapes.path import BBox, Path
 from sheets.page.marks import BAR_LENGTH
 from sheets.page.model import (
+    ADULT_GREY,
     FURNITURE_GREY,
     Cut,
     Mark,
@@ -50,6 +51,8 @@ ADULT_SIZE_PT = 7.5
 SMALLEST_TEXT_PT = 18.0
 """Floor of what a child is to read; the limit ``text_size`` of the guidance."""
 ADULT_LEADING = 3.3
+SAY_PT = 14.0
+"""Type of the line that says what to do: black, and read at arm's length (our setting)."""
 
 _LETTER_COUNTRIES = {"US", "CA", "MX", "PH", "CL", "CO", "VE", "GT", "CR", "SV", "NI", "PA", "DO"}
 """Countries where office paper is Letter (Unicode CLDR supplemental data, measurement data)."""
@@ -113,22 +116,30 @@ class Frame:
 # --- furniture ----------------------------------------------------------------------------------
 
 
-def head(frame: Frame, title: str, name: str) -> list[Mark]:
-    """Name line and title, in the same places at every stage."""
+def head(frame: Frame, title: str, name: str, say: str) -> list[Mark]:
+    """Name line, title, and the line that says what to do, in the same places at every stage.
+
+    Args:
+        say: read aloud to the child, so it is not bound to the floor of what a child reads.
+
+    Raises:
+        FitError: one of them is too long.
+    """
     x0, top = frame.work.x0, frame.live.y1
-    line_y = top - 8.5
+    line_y = top - 7.0
     line_end = x0 + 100.0
     marks: list[Mark] = [_name_line(x0, line_end, line_y)]
     if name:
         size = _size_that_fits(name, 20.0, SMALLEST_TEXT_PT, line_end - x0, "name")
         marks.append(Text(x0 + 0.5, line_y + 1.8, name, size, Role.FURNITURE, id="name"))
     else:
-        marks.append(
-            Text(x0, line_y - 3.4, "name", ADULT_SIZE_PT, Role.ADULT, colour=FURNITURE_GREY)
-        )
+        marks.append(_adult(line_end + 1.5, line_y, "name"))
     room = frame.badge.x0 - x0 - 4.0
     size = _size_that_fits(title, 20.0, SMALLEST_TEXT_PT, room, "title")
-    marks.append(Text(x0, top - 20.5, title, size, Role.FURNITURE, id="title"))
+    marks.append(Text(x0, top - 14.8, title, size, Role.FURNITURE, id="title"))
+    # One size at all stages: a line that needs a smaller one is too long.
+    size = _size_that_fits(say, SAY_PT, SAY_PT, frame.work.width, "line that says what to do")
+    marks.append(Text(x0, top - 21.6, say, size, Role.ADULT, id="say"))
     return marks
 
 
@@ -146,17 +157,20 @@ def _name_line(x0: float, x1: float, y: float) -> Stroke:
 
 @functools.cache
 def measure_bars(frame: Frame, down_side: Side) -> tuple[Mark, ...]:
-    """A 100 mm bar across at the foot and one down beside the work area on ``down_side``."""
+    """A 100 mm bar across at the foot and one down beside the work area on ``down_side``.
+
+    The one down stands wholly beside the work area, above the cut along its lower edge.
+    """
     bx, by = frame.foot.x0, frame.live.y0 + 2.2
-    vx = frame.live.x0 + 1.2 if down_side == "left" else frame.live.x1 - 1.2
-    vy = frame.live.y0 + FOOT_HEIGHT + 6.0
+    vx = frame.live.x0 + 0.6 if down_side == "left" else frame.live.x1 - 0.6
+    vy = max(frame.live.y0 + FOOT_HEIGHT, frame.work.y0) + 6.0
     inward = 1.0 if down_side == "left" else -1.0
     across = Path.line((bx, by), (bx + BAR_LENGTH, by))
     down = Path.line((vx, vy + BAR_LENGTH), (vx, vy))
     ticks_x: list[Path] = []
     ticks_y: list[Path] = []
     for i in range(11):
-        reach = 2.2 if i % 5 == 0 else 1.4
+        reach = 1.8 if i % 5 == 0 else 1.2
         x, y = bx + 10.0 * i, vy + 10.0 * i
         ticks_x.append(Path.line((x, by), (x, by + reach)))
         ticks_y.append(Path.line((vx, y), (vx + inward * reach, y)))
@@ -172,12 +186,12 @@ def measure_bars(frame: Frame, down_side: Side) -> tuple[Mark, ...]:
         _adult(bx + BAR_LENGTH + 2.0, by, "100 mm: measure both bars on paper"),
         # In line with the bar: beside it there is no room on A4.
         Text(
-            vx + 1.0,
+            vx + 0.95 + inward * 0.6,
             vy + BAR_LENGTH + 2.0,
             "100 mm",
             ADULT_SIZE_PT,
             Role.ADULT,
-            colour=FURNITURE_GREY,
+            colour=ADULT_GREY,
             turn_deg=90.0,
         ),
     )
@@ -215,7 +229,7 @@ def foot(
 
 
 def _adult(x: float, y: float, text: str, size_pt: float = ADULT_SIZE_PT) -> Text:
-    return Text(x, y, text, size_pt, Role.ADULT, colour=FURNITURE_GREY)
+    return Text(x, y, text, size_pt, Role.ADULT, colour=ADULT_GREY)
 
 
 # --- text and artwork ---------------------------------------------------------------------------
@@ -295,5 +309,5 @@ def _adult_cut(path: Path, number: int, x: float, y: float) -> list[Mark]:
         Stroke(
             (path,), 0.25, Role.ADULT, id=f"adult-cut-{number}", colour=FURNITURE_GREY, cap="butt"
         ),
-        Text(x, y, f"cut {number}", 6.0, Role.ADULT, colour=FURNITURE_GREY),
+        Text(x, y, f"cut {number}", 6.0, Role.ADULT, colour=ADULT_GREY),
     ]

@@ -73,7 +73,8 @@ def mat(
         x, y = box.center[0], box.y1 - _HEAD + 2.0
         marks.append(Text(x, y, name, size, Role.MODEL, f"name-{i + 1}", anchor="middle"))
         if example is not None:
-            room = BBox(box.x0, box.y1 - _HEAD - _PICTURE, box.x1, box.y1 - _HEAD).grown(-1.0)
+            room = BBox(box.x0, box.y1 - _HEAD - _PICTURE, box.x1, box.y1 - _HEAD)
+            room = room.grown(-1.0 - least_line_mm)
             marks.append(
                 picture_with_lines(
                     example,

@@ -20,6 +20,8 @@ BLACK: Colour = "#000000"
 WHITE: Colour = "#ffffff"
 FURNITURE_GREY: Colour = "#767676"
 """Lightest grey that still has 4.5:1 contrast on white (WCAG 2 formula: 4.54)."""
+ADULT_GREY: Colour = "#404040"
+"""Of small type for the adult: 10.4:1 on white, and still not the black of what the child reads."""
 LANE_TINT: Colour = "#dcdcdc"
 
 Anchor = Literal["start", "middle", "end"]

@@ -55,12 +55,14 @@ def _columns(work: BBox, count: int, y0: float, y1: float) -> list[BBox]:
 def draw(task: ColourCopyTask, options: Options, sheet: SheetBuilder) -> None:
     """Sample, key of colours and blank pictures; at stage 0 a mat and two tiles."""
     work = Frame(options.paper).work
+    sheet.entitle("colours")
     if task.stage == 0:
         marks = _mat(task, options, work)
         answer = _tile_pages(task, options, marks, sheet)
     else:
         marks = _drawn(task, options, work, solved=True)
-        sheet.page(_drawn(task, options, work), "colours", say=[_say(task), *task.remarks])
+        say = [_say(task), *task.remarks]
+        sheet.page(_drawn(task, options, work), "colours", ask=["colour"], say=say)
         sheet.prepare(*task.remarks)
         sheet.needs(PRINTED, *(crayon(key) for key in task.colours if key != "white"))
         answer = {
@@ -87,16 +89,17 @@ def _tile_pages(
     area = BBox(work.x0, work.y0, work.x1, work.y1 - UNDER_TITLE)
     grid = grid_in(area, options.paper, 2, TILE, TILE, columns=2)
     order = _tile_order(options)
-    sheet.page(mat, "colours", say=["Lay each tile on its like.", *task.remarks])
+    sheet.page(mat, "colours", ask=["lay"], say=task.remarks)
     sheet.needs(PRINTED)
-    sheet.cards_to_cut(_tiles(task, options, grid, order), grid, "tiles", say=task.remarks)
+    tiles = _tiles(task, options, grid, order)
+    sheet.cards_to_cut(tiles, grid, "tiles", ask=["tiles", "lay"], say=task.remarks)
     return {f"card-{i}": f"place-{p + 1}" for i, p in enumerate(order, 1)}
 
 
 def _say(task: ColourCopyTask) -> str:
     return (
-        f"Colour each area like the sample: {', '.join(task.colours)}. The hatch stands for the "
-        "colour where the sample is printed in black."
+        f"Colours: {', '.join(task.colours)}. The hatch stands for the colour where the sample is "
+        "printed in black."
     )
 
 

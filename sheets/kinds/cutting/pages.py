@@ -9,9 +9,11 @@ are measured again by ``check`` before the page is handed out.
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
+from shapes.basic import practice
 from shapes.errors import InputError
+from shapes.pictures.names import name
 from shapes.pictures.pictures import resolve
 from sheets.check.guidance import check_stage
 from sheets.kinds.cutting import CuttingChoices
@@ -33,6 +35,7 @@ from sheets.kinds.settings import setting
 from sheets.kinds.sheet import SheetBuilder
 from sheets.kinds.source import Source
 from sheets.page.frame import Frame
+from sheets.page.model import Fill, Mark, Role, Stroke
 from sheets.theme.theme import Theme
 
 TEAR_LINE = "Fold, crease well, then tear along the fold; no scissors."
@@ -102,9 +105,11 @@ def draw(task: CuttingTask, options: Options, sheet: SheetBuilder) -> None:
     # The paper that guidance names, such as ``heavy paper or card``.
     paper = str(setting("cutting", task.stage, "stock") or "plain paper")
     before = _preparation(layout)
+    _entitle(task, options, sheet)
     sheet.page(
         layout.marks,
         "cutting",
+        ask=asked(task.stage, layout.marks),
         say=(before, *layout.notes, task.remark),
         caution=caution,
         stock="card" if "card" in paper.split() else "plain",
@@ -116,6 +121,43 @@ def draw(task: CuttingTask, options: Options, sheet: SheetBuilder) -> None:
     sheet.prepare(before)
     sheet.caution(caution)
     sheet.record(**layout.parameters)
+
+
+def _entitle(task: CuttingTask, options: Options, sheet: SheetBuilder) -> None:
+    if task.shape is not None or (task.picture is None and task.stage >= 5):
+        lines = task.shape is not None and not practice(task.shape).closed
+        sheet.entitle("line" if lines else "shapes")
+    elif task.stage in _TITLES:
+        sheet.entitle(_TITLES[task.stage])
+    elif task.picture is None:
+        sheet.entitle("turn")
+    else:
+        found = name(task.picture.id, options.language)
+        called = found.text if found else task.picture.name
+        if len(called) <= _LONGEST_NAME:
+            sheet.entitle("picture", picture=called)
+        else:
+            sheet.entitle("outline")
+
+
+_TITLES = {0: "tear", 1: "snip", 2: "lanes", 3: "lanes"}
+_LONGEST_NAME = 24
+"""Letters of a picture's name that the title has room for."""
+
+
+def asked(stage: int, marks: Sequence[Mark]) -> list[str]:
+    """The sentences that tell the child what to do, by what is on the page."""
+    if stage == 0:
+        return ["tear"]
+    lines = [m for m in marks if isinstance(m, Stroke) and m.role is Role.CUT]
+    dots = any(isinstance(m, Fill) and m.role is Role.GUIDE for m in marks)
+    keys = ["dot"] if dots else []
+    if stage == 1:
+        return [*keys, "snip"]
+    keys.append("on" if all(line.lane is None for line in lines) else "between")
+    if all(path.closed for line in lines for path in line.paths):
+        return [*keys, "round"]
+    return [*keys, "stop"] if any(m.id.endswith("-stop") for m in marks) else keys
 
 
 def _layout(task: CuttingTask, options: Options, frame: Frame) -> Layout:

@@ -18,7 +18,7 @@ from shapes.letters.font import cap_height_mm
 from shapes.path import BBox, Path
 from sheets.check.guidance import limits
 from sheets.kinds.letter_match.columns import Side, cells, largest_letter, pitch, widths
-from sheets.kinds.letter_match.letters import Block, Form, Target
+from sheets.kinds.letter_match.letters import Block, Target
 from sheets.kinds.options import Options, is_low
 from sheets.kinds.settings import amount
 from sheets.page.cards import CardGrid, cut_ticks, grid_in, picture_with_lines
@@ -398,12 +398,3 @@ def answer_words(box: BBox, words: Sequence[str]) -> list[Mark]:
         Text(x, box.y0 + 3.0 + 4.5 * i, word, 10.0, Role.ADULT, anchor="middle")
         for i, word in enumerate(reversed(words))
     ]
-
-
-SAY: dict[Form, str] = {
-    "same": "Find the same letter.",
-    "small": "Find the small letter that goes with the capital.",
-    "first": "Name the pictures together. Find the letter that each one begins with.",
-    "sort": "Name the pictures together. Find the letter that each one begins with.",
-}
-"""What the child is asked to do, for the adult to say."""

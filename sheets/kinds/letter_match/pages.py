@@ -15,7 +15,6 @@ from collections.abc import Sequence
 
 from sheets.kinds.letter_match.drawing import (
     CHOICE_IDS,
-    SAY,
     answer_lines,
     answer_words,
     bin_boxes,
@@ -31,7 +30,7 @@ from sheets.kinds.letter_match.drawing import (
 )
 from sheets.kinds.letter_match.letters import PictureWord, Target, published_pairs
 from sheets.kinds.letter_match.task import LetterTask, task
-from sheets.kinds.materials import LOOSE_LINE, PENCIL, PRINTED, TRIMMER, printed
+from sheets.kinds.materials import LOOSE_LINE, LOOSE_SHORT, PENCIL, PRINTED, TRIMMER, printed
 from sheets.kinds.options import Options
 from sheets.kinds.sheet import SheetBuilder
 from sheets.page.frame import Frame
@@ -54,6 +53,7 @@ def draw(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
         FitError: the cards do not fit the page.
     """
     sheet.record(**_parameters(task))
+    sheet.entitle(task.form)
     if task.layout == "cards":
         _cards(task, options, sheet)
     else:
@@ -69,9 +69,9 @@ def _lines(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
         drawing = sort_page(block, frame, sizes)
     else:
         drawing = lines_page(task.blocks, frame, sizes)
-    fold = " Fold along the grey line to show half at a time." if len(task.blocks) > 1 else ""
-    say = f"{SAY[task.form]} Draw a line from dot to dot.{fold}"
-    sheet.page(drawing.marks, "letters", say=(say, *_word_lines(task)))
+    fold = "Fold along the grey line to show half at a time." if len(task.blocks) > 1 else ""
+    ask = [f"{task.form}-lines"]
+    sheet.page(drawing.marks, "letters", ask=ask, say=(fold, *_word_lines(task)))
     sheet.key([*drawing.marks, *answer_lines(drawing)], _key_notes(task), what="letters, key")
     sheet.needs(PRINTED, PENCIL)
     answer = [{"target": target, "choice": choice} for target, choice, _, _ in drawing.joins]
@@ -92,9 +92,16 @@ def _cards(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
         cells = mat_cells(len(block.choices), frame, sizes, side)
     cards, grid = card_page(targets, frame, sizes, side)
     cut = f"Beforehand an adult cuts the cards: {grid.plan()}"
-    say = f"{SAY[task.form]} Set the card on it."
-    sheet.page(mat.marks, "letters, mat", say=(say, *_word_lines(task)))
-    sheet.cards(cards.marks, grid, what="letters, cards", say=(cut,), caution=CARDS_LINE)
+    ask = [f"{task.form}-cards"]
+    sheet.page(mat.marks, "letters, mat", ask=ask, say=_word_lines(task))
+    sheet.cards(
+        cards.marks,
+        grid,
+        ask=ask,
+        what="letters, cards",
+        say=(f"An adult cuts the cards beforehand: {grid.short_plan()}",),
+        caution=LOOSE_SHORT.format("Cards"),
+    )
     solved = list(mat.marks)
     for choice, cell in zip(block.choices, cells, strict=True):
         belongs = [_card_name(target) for target in targets if target.answer == choice]

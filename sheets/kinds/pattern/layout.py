@@ -36,6 +36,7 @@ _WIDEST_BETWEEN = 48.0
 _LEAST_CELL = 16.0
 _LEAST_BOX = 18.0
 _THREAD = 0.7
+_THREAD_CLEAR = 2.0  # more than half of the boldest wall
 _HEAD = 2.2
 
 Kind = Literal["model", "given", "empty"]
@@ -265,8 +266,8 @@ def _thread(line: BBox, following: BBox, id: str) -> Stroke:
     gap = line.y0 - following.y1
     x1, x0 = line.x1 - 8.0, following.x0 + 8.0
     middle = line.y0 - gap / 2.0
-    tip = following.y1 + 1.0
-    way = Path.from_points([(x1, line.y0 - 1.0), (x1, middle), (x0, middle), (x0, tip)])
+    tip = following.y1 + _THREAD_CLEAR
+    way = Path.from_points([(x1, line.y0 - _THREAD_CLEAR), (x1, middle), (x0, middle), (x0, tip)])
     head = Path.from_points(
         [(x0 - _HEAD * 0.7, tip + _HEAD), (x0, tip), (x0 + _HEAD * 0.7, tip + _HEAD)]
     )

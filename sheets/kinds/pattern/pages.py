@@ -25,16 +25,6 @@ from sheets.page.model import BLACK, Mark, Role, Stroke
 
 __all__ = ["draw", "drawn", "task"]
 
-_SAY = {
-    "lay": "Lay each tile on the one like it.",
-    "match": "Make the same row, thing by thing.",
-    "mend": "Say the row aloud; which thing is missing?",
-    "odd": "Say the row aloud; one thing is wrong: draw a ring round it.",
-    "copy": "Make the same row.",
-    "carry-on": "Say the row aloud; how does it go on?",
-    "unit": "Say the row aloud; draw a ring round the part that comes again and again.",
-}
-
 Answer = dict[str, str | list[str]]
 
 
@@ -47,12 +37,14 @@ def draw(task: PatternTask, options: Options, sheet: SheetBuilder) -> None:
     layout = lay_out(task, Frame(options.paper).work, options)
     tiles = tiles_of(task, options)
     grid = tile_grid(len(tiles), task, options) if tiles else None
-    say = [_SAY[task.form] + _how(task, tiles), *task.remarks]
+    say = [_how(task, tiles), *task.remarks]
     sheet.needs(PRINTED)
-    sheet.page(row_marks(task, options, layout), "pattern", say=say)
+    ask = f"{task.form}-{'tiles' if tiles else 'boxes'}"
+    sheet.entitle(task.form)
+    sheet.page(row_marks(task, options, layout), "pattern", ask=[ask], say=say)
     if grid is not None:
         marks = tile_marks(task, options, tiles, grid)
-        sheet.cards_to_cut(marks, grid, "tiles")
+        sheet.cards_to_cut(marks, grid, "tiles", ask=["tiles", ask])
     _key(task, options, layout, sheet)
     if grid is None:
         _pencils(task, sheet)
@@ -79,12 +71,12 @@ def _how(task: PatternTask, tiles: Sequence[Cell]) -> str:
     if task.form not in ("match", "mend", "copy", "carry-on"):
         return ""
     if tiles:
-        return " The tiles are on a page of their own."
+        return "The tiles are on a page of their own."
     colours = ", ".join(dict.fromkeys(cell.colour for cell in task.kinds if cell.colour))
     return (
-        f" Colour, draw or stick in the boxes; colours: {colours}."
+        f"Colour, draw or stick in the boxes; colours: {colours}."
         if colours
-        else " Draw or stick in the boxes."
+        else "Draw or stick in the boxes."
     )
 
 

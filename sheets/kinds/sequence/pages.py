@@ -269,23 +269,32 @@ def _child_pages(
     drawn = _drawn(task, options, layout)
     plan = _cut_line(task, options, layout.grid.short_plan())
     caution = _cutting_line(task, options)
+    cuts = _child_cuts(task, options)
+    boxes = ["ring" if task.wheel else "boxes"]
+    cards = ["cut" if cuts else "cards", "strip"]
     if not layout.apart:
-        if _child_cuts(task, options):
-            sheet.page(drawn[0], "sequence", say=[plan], caution=caution)
+        if cuts:
+            sheet.page(drawn[0], "sequence", ask=cards, say=[plan], caution=caution)
         else:
             sheet.cards(
-                drawn[0], layout.grid, what="sequence", say=[plan], caution=caution, stock="plain"
+                drawn[0],
+                layout.grid,
+                ask=boxes,
+                what="sequence",
+                say=[plan],
+                caution=caution,
+                stock="plain",
             )
         return
     # The plan belongs to the page that is cut.
     say = ["The cards are on a page of their own."]
-    sheet.page(drawn[0], "sequence", say=say, caution=caution)
+    sheet.page(drawn[0], "sequence", ask=boxes, say=say, caution=caution)
     say = [plan, _backs_line(task)]
-    if _child_cuts(task, options):
-        sheet.page(drawn[1], "cards", say=say, caution=caution)
+    if cuts:
+        sheet.page(drawn[1], "cards", ask=cards, say=say, caution=caution)
     else:
         stock: Stock = "card" if _on_card(task) else "plain"
-        sheet.cards(drawn[1], layout.grid, say=say, caution=caution, stock=stock)
+        sheet.cards(drawn[1], layout.grid, ask=cards, say=say, caution=caution, stock=stock)
     for marks in drawn[2:]:
         sheet.back(marks)
 

@@ -17,12 +17,12 @@ from sheets.kinds.sequence.section import SEQUENCES, Sequence
 from sheets.kinds.settings import amount, setting
 from sheets.kinds.source import Source, step_of
 from sheets.kinds.toolkit import one_of
+from sheets.kinds.words import title
 from sheets.page.cards import CAPTION_LEADING, CAPTION_PT, fit_caption
 from sheets.theme.theme import Step, Theme
 
 FEWEST, MOST = 2, 6
 FEWEST_ON_A_WHEEL = 3
-WORDS_TITLE = "What comes first?"
 CARD_INSET = 3.0
 _LEAST_PICTURE = 25.0
 
@@ -184,9 +184,10 @@ def _theme_of(words: tuple[str, ...], options: Options) -> Theme:
             where="words",
             fix=f"give {FEWEST} to {MOST} in their right order",
         )
-    sequence = Sequence(WORDS_TITLE, steps)
+    asked = title("sequence", "words", options.language)
+    sequence = Sequence(asked, steps)
     return Theme(
-        WORDS_TITLE,
+        asked,
         languages=(options.language,),
         sections={SEQUENCES.name: (sequence,)},
         steps=steps,

@@ -35,7 +35,7 @@ from sheets.theme.theme import Step
 
 __all__ = ["draw", "task"]
 
-CARDS_LINE = "Paper trimmer: for the adult only; the cards are cut before the children come."
+CARDS_LINE = "Trimmer: for the adult only; the cards are cut before the children come."
 MOUTHING_LINE = (
     "The cards are wider than the small-parts cylinder (31.75 mm), but paper comes apart: an adult "
     "stays beside a child who mouths things."
@@ -174,8 +174,12 @@ def draw(task: ShadowTask, options: Options, sheet: SheetBuilder) -> None:
     check_task(task, options)
     layout = lay_out(task, options)
     plan = f"An adult cuts the cards: {layout.grid.plan()}"
-    sheet.page(board_marks(layout, options), "shadows", say=_board_notes(task))
-    sheet.cards(card_marks(layout, options), layout.grid, say=[plan], caution=CARDS_LINE)
+    sheet.entitle("shadows")
+    sheet.page(board_marks(layout, options), "shadows", ask=["shadows"], say=_board_notes(task))
+    cards = card_marks(layout, options)
+    ask = ["cards", "shadows"]
+    short = f"An adult cuts the cards: {layout.grid.short_plan()}"
+    sheet.cards(cards, layout.grid, ask=ask, say=[short], caution=CARDS_LINE)
     _key_pages(task, options, layout, sheet)
     sheet.needs(
         printed("printed sheet with shadows"), printed("printed sheet with cards, on card"), TRIMMER
@@ -194,7 +198,7 @@ def draw(task: ShadowTask, options: Options, sheet: SheetBuilder) -> None:
 
 
 def _board_notes(task: ShadowTask) -> list[str]:
-    lines = ["Each card goes on its own shadow. The cards are on a page of their own."]
+    lines = ["The cards are on a page of their own."]
     if task.stage == 0:
         lines.append("The adult and the child lay the first card together.")
     return [*lines, *task.remarks]

@@ -32,6 +32,7 @@ from sheets.page.packing import Placed, placed
 __all__ = ["draw", "task"]
 
 RULER = "check with a ruler: nominal sizes vary by 1 to 3 mm"
+OBJECTS_LINE = "No glass, no sharp rims, no spray cans, no batteries."
 RULER_LINE = "Check each thing with a ruler: nominal sizes vary by 1 to 3 mm."
 _LABEL_PT = 9.0
 _LEADING_MM = 4.2
@@ -50,11 +51,13 @@ def draw(task: TraceMatchTask, options: Options, sheet: SheetBuilder) -> None:
     check_task(task, options)
     board = lay_out(task, options)
     marks = outline_marks(task, options, board)
+    sheet.entitle("things")
     sheet.page(
         [*marks, *name_marks(task, options, board)],
         "outlines",
+        ask=["things"],
         say=_child_notes(task),
-        caution=caution("objects").text[0],
+        caution=OBJECTS_LINE,
         paper=board.paper,
     )
     _key(task, marks, board, sheet)
@@ -232,7 +235,7 @@ def answer(task: TraceMatchTask, board: Board) -> dict[str, str | None]:
 
 
 def _child_notes(task: TraceMatchTask) -> list[str]:
-    lines = [f"{len(task.things)} things to set down; their names are on the key. {RULER_LINE}"]
+    lines = [f"The names of the {len(task.things)} things are on the key. {RULER_LINE}"]
     if task.stage == 0:
         lines.append("The adult and the child set the first thing down together.")
     return lines

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 
+from sheets.kinds.words import draft_line
 from sheets.packet.adult.family_note import notes
 from sheets.packet.adult.flow import Column, Flow
 from sheets.packet.adult.words import day_name, plural, sheets_of, span, tags_of
@@ -57,6 +58,9 @@ def run_sheet(flow: Flow, plan: Counted) -> None:
     _order(flow, plan)
     _cuts(flow, plan)
     _not_made(flow, plan)
+    if drafts := draft_line(planned.options.language for planned in plan.sheets):
+        flow.heading("Drafts")
+        flow.paragraph(drafts)
     flow.heading("Tags")
     flow.paragraph(
         ", ".join(f"{child.tag} {child.name}" for child in plan.children)

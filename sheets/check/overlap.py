@@ -1,0 +1,335 @@
+"""Marks of a page that touch although they are not meant to: text, lines, bars, arrows, pictures.
+
+What is printed is compared: lines with their width, areas with their edge, text by a box from the
+font's metrics. A mark touches another if their ink comes closer than 0.05 mm. Meant to touch are
+
+- marks of one id, and one whose id begins with the other's (a bar and its ticks);
+- lines to cut, fold or tear along, the ways in to them, and the straight lines an adult cuts:
+  their gaps have limits of their own;
+- a guide whose middle lies on a line it is for: a dot, a mark where to stop, the mouth of a way in;
+- what lies wholly on an area, or along its edge: a picture on its card, hatching, a frame;
+- a drawing and the colouring of its areas, in one role;
+- boxes of things and of places that share a straight wall.
+
+White is paper, and so is the tint that only opens a lane.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from shapes.affine import Affine, Point
+from shapes.path import BBox, Line, Path
+from sheets.check.distances import (
+    box_gap,
+    drawn_parts,
+    ink_box,
+    is_near,
+    points_of,
+    segment_gap,
+)
+from sheets.check.known import known_ink_distance
+from sheets.page.model import LANE_TINT, WHITE, Fill, Mark, Place, Role, Stroke, Text
+
+NEAR_MM = 0.05
+_LINES = (Role.CUT, Role.ENTRY, Role.FOLD)
+
+Segment = tuple[Point, Point]
+
+
+@dataclass(slots=True)
+class _Piece:
+    """A line of some half width, or an area's edge, with the box of its ink.
+
+    A path is flattened only when a neighbour is near.
+
+    Args:
+        trim: how much shorter both ends are, so that the round end of this half width stands for a
+            square one.
+    """
+
+    half: float
+    area: bool
+    box: BBox
+    path: Path | None = None
+    at: Affine = field(default_factory=Affine)
+    trim: float = 0.0
+    known: tuple[Point, ...] = ()
+
+    @property
+    def chain(self) -> tuple[Point, ...]:
+        if not self.known and self.path is not None:
+            points = points_of(self.path, self.at)
+            if self.trim:
+                points = _shortened(_shortened(points, self.trim)[::-1], self.trim)[::-1]
+            ring = self.area and points[0] != points[-1]
+            self.known = (*points, points[0]) if ring else tuple(points)
+        return self.known
+
+
+@dataclass(slots=True)
+class _Inked:
+    """A mark with the box of its ink; its pieces are made when a neighbour is near."""
+
+    mark: Mark
+    box: BBox
+    known: list[_Piece] = field(default_factory=list)
+
+    def pieces(self) -> list[_Piece]:
+        if not self.known:
+            self.known = _pieces(self.mark, self.box)
+        return self.known
+
+
+def touching(marks: Sequence[Mark]) -> list[tuple[Mark, Mark]]:
+    """The pairs of marks that touch and are not meant to, in the order of the page."""
+    found = []
+    for i, j, a, b in _neighbours(_inked(marks)):
+        if _meant(a, b) or _known_apart(a, b):
+            continue
+        if _touch(a, b) and not (_lies_on(a, b) or _lies_on(b, a)):
+            found.append((min(i, j), max(i, j), *((a.mark, b.mark) if i < j else (b.mark, a.mark))))
+    return [(a, b) for _, _, a, b in sorted(found, key=lambda row: row[:2])]
+
+
+def _inked(marks: Sequence[Mark]) -> list[_Inked]:
+    return [
+        _Inked(mark, box)
+        for mark in marks
+        if not _is_paper(mark) and (box := ink_box(mark)) is not None
+    ]
+
+
+def _is_paper(mark: Mark) -> bool:
+    if isinstance(mark, Fill):
+        return mark.colour == WHITE
+    if not isinstance(mark, Stroke) or mark.lane is not None:
+        return False
+    return mark.colour == WHITE or (mark.role is Role.GUIDE and mark.colour == LANE_TINT)
+
+
+def _neighbours(inked: Sequence[_Inked]) -> Iterator[tuple[int, int, _Inked, _Inked]]:
+    """Pairs whose boxes meet, found by a sweep from left to right."""
+    order = sorted(range(len(inked)), key=lambda i: inked[i].box.x0)
+    open_: list[int] = []
+    for i in order:
+        box = inked[i].box
+        open_ = [j for j in open_ if inked[j].box.x1 + NEAR_MM > box.x0]
+        for j in open_:
+            other = inked[j].box
+            if other.y0 < box.y1 + NEAR_MM and box.y0 < other.y1 + NEAR_MM:
+                yield i, j, inked[i], inked[j]
+        open_.append(i)
+
+
+# --- what is meant to touch -----------------------------------------------------------------------
+
+
+def _meant(a: _Inked, b: _Inked) -> bool:
+    return (
+        _one_thing(a.mark, b.mark)
+        or (_is_cut(a.mark) and _is_cut(b.mark))
+        or _guides(a, b)
+        or _guides(b, a)
+        or _colouring(a, b)
+        or _colouring(b, a)
+        or _share_walls(a, b)
+    )
+
+
+def _known_apart(a: _Inked, b: _Inked) -> bool:
+    """Whether the distance of a picture from a stored outline is known, and is enough."""
+    picture, line = (a.mark, b.mark) if isinstance(a.mark, Place) else (b.mark, a.mark)
+    if not isinstance(picture, Place) or not isinstance(line, Stroke) or line.role is not Role.CUT:
+        return False
+    distances = [known_ink_distance(picture, path) for path in line.paths]
+    return all(gap is not None and gap > line.width / 2.0 + NEAR_MM for gap in distances)
+
+
+def _one_thing(a: Mark, b: Mark) -> bool:
+    if not a.id or not b.id:
+        return False
+    short, long = sorted((a.id, b.id), key=len)
+    return short == long or (long.startswith(f"{short}-") and Role.GUIDE not in (a.role, b.role))
+
+
+def _is_cut(mark: Mark) -> bool:
+    return isinstance(mark, Stroke) and (mark.role in _LINES or _is_adult_cut(mark))
+
+
+def _is_adult_cut(mark: Stroke) -> bool:
+    return mark.role is Role.ADULT and all(_is_straight(path) for path in mark.paths)
+
+
+def _guides(guide: _Inked, line: _Inked) -> bool:
+    """Whether a guide lies on the line that it is for."""
+    mark = line.mark
+    if guide.mark.role is not Role.GUIDE or not isinstance(mark, Stroke):
+        return False
+    if mark.role not in (*_LINES, Role.TRACE):
+        return False
+    return any(is_near(guide.box.center, path, mark.width / 2.0) for path in mark.paths)
+
+
+def _lies_on(a: _Inked, b: _Inked) -> bool:
+    """Whether a mark lies wholly on an area, or along its edge."""
+    if not isinstance(b.mark, Fill):
+        return False
+    reach = NEAR_MM + (a.mark.width if isinstance(a.mark, Stroke) else 0.0)
+    if not b.box.grown(reach).contains(a.box):
+        return False
+    return all(
+        any(_inside(point, area.chain) for area in b.pieces())
+        or any(is_near(point, path, reach) for path in b.mark.paths)
+        for piece in a.pieces()
+        for point in piece.chain
+    )
+
+
+def _colouring(a: _Inked, drawing: _Inked) -> bool:
+    """Whether an area or its hatching is what a drawing encloses."""
+    mark = drawing.mark
+    if not isinstance(mark, Place) or isinstance(a.mark, Text) or a.mark.role is not mark.role:
+        return False
+    return drawing.box.contains(a.box, NEAR_MM)
+
+
+def _share_walls(a: _Inked, b: _Inked) -> bool:
+    """Boxes side by side: they overlap by no more than their walls."""
+    one, other = a.mark, b.mark
+    if not (isinstance(one, Stroke) and isinstance(other, Stroke)):
+        return False
+    if not (_is_box(one) and _is_box(other)):
+        return False
+    wide = min(a.box.x1, b.box.x1) - max(a.box.x0, b.box.x0)
+    high = min(a.box.y1, b.box.y1) - max(a.box.y0, b.box.y0)
+    return min(wide, high) <= max(one.width, other.width) + NEAR_MM
+
+
+def _is_box(mark: Stroke) -> bool:
+    """Frames of things and places; outlines to cut or trace share nothing."""
+    return mark.role not in (*_LINES, Role.TRACE) and all(
+        path.closed
+        and all(
+            isinstance(s, Line) and (s.start[0] == s.end[0] or s.start[1] == s.end[1])
+            for s in path.segments
+        )
+        for path in mark.paths
+    )
+
+
+# --- what touches ---------------------------------------------------------------------------------
+
+
+def _touch(a: _Inked, b: _Inked) -> bool:
+    return any(
+        _pieces_touch(p, q)
+        for p in a.pieces()
+        if box_gap(p.box, b.box) <= NEAR_MM
+        for q in b.pieces()
+        if box_gap(p.box, q.box) <= NEAR_MM
+    )
+
+
+def _pieces_touch(p: _Piece, q: _Piece) -> bool:
+    reach = p.half + q.half + NEAR_MM
+    window = _meeting(p.box, q.box).grown(reach)
+    first, second = _within(p.chain, window), _within(q.chain, window)
+    if any(_segments_near(s, t, reach) for s in first for t in second):
+        return True
+    return (p.area and _inside(q.chain[0], p.chain)) or (q.area and _inside(p.chain[0], q.chain))
+
+
+def _segments_near(s: Segment, t: Segment, reach: float) -> bool:
+    (a, b), (c, d) = s, t
+    if max(a[0], b[0]) + reach < min(c[0], d[0]) or max(c[0], d[0]) + reach < min(a[0], b[0]):
+        return False
+    if max(a[1], b[1]) + reach < min(c[1], d[1]) or max(c[1], d[1]) + reach < min(a[1], b[1]):
+        return False
+    return segment_gap(s, t) < reach
+
+
+def _meeting(a: BBox, b: BBox) -> BBox:
+    """Where two boxes meet; turned inside out by a gap between them, which growing makes up for."""
+    return BBox(max(a.x0, b.x0), max(a.y0, b.y0), min(a.x1, b.x1), min(a.y1, b.y1))
+
+
+def _within(chain: Sequence[Point], window: BBox) -> list[Segment]:
+    """The segments whose boxes reach into a window."""
+    return [
+        (a, b)
+        for a, b in itertools.pairwise(chain)
+        if max(a[0], b[0]) >= window.x0
+        and min(a[0], b[0]) <= window.x1
+        and max(a[1], b[1]) >= window.y0
+        and min(a[1], b[1]) <= window.y1
+    ]
+
+
+def _inside(point: Point, ring: Sequence[Point]) -> bool:
+    """Whether a point lies in a closed ring, by the crossings of a ray to the right."""
+    x, y = point
+    inside = False
+    for (ax, ay), (bx, by) in itertools.pairwise(ring):
+        if (ay > y) != (by > y) and x < ax + (y - ay) / (by - ay) * (bx - ax):
+            inside = not inside
+    return inside
+
+
+# --- what is printed ------------------------------------------------------------------------------
+
+
+def _pieces(mark: Mark, box: BBox) -> list[_Piece]:
+    if isinstance(mark, Text):
+        low, high = (box.x0, box.y0), (box.x1, box.y1)
+        ring = (low, (box.x1, box.y0), high, (box.x0, box.y1), low)
+        return [_Piece(0.0, True, box, known=ring)]
+    found: list[_Piece] = []
+    for part, at in drawn_parts(mark):
+        half = part.width * at.scale / 2.0 if isinstance(part, Stroke) else 0.0
+        if isinstance(part, Fill) and part.colour == WHITE:
+            continue
+        for path in part.paths:
+            if isinstance(part, Stroke) and part.cap == "butt" and _is_straight(path):
+                found.append(_plank(at.apply(path.start), at.apply(path.end), half))
+            else:
+                square = isinstance(part, Stroke) and part.cap == "butt" and not path.closed
+                around = _moved(path.bbox, at).grown(half)
+                trim = half if square else 0.0
+                found.append(_Piece(half, isinstance(part, Fill), around, path, at, trim))
+    return found
+
+
+def _shortened(points: Sequence[Point], by: float) -> list[Point]:
+    """The chain without its first ``by`` mm; its last part stays."""
+    left = by
+    for i, (a, b) in enumerate(itertools.pairwise(points)):
+        long = math.dist(a, b)
+        if long > left:
+            share = left / long
+            cut = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+            return [cut, *points[i + 1 :]]
+        left -= long
+    return list(points[-2:])
+
+
+def _moved(box: BBox, at: Affine) -> BBox:
+    corners = ((box.x0, box.y0), (box.x1, box.y0), (box.x0, box.y1), (box.x1, box.y1))
+    return BBox.around(at.apply(corner) for corner in corners)
+
+
+def _is_straight(path: Path) -> bool:
+    return len(path.segments) == 1 and isinstance(path.segments[0], Line)
+
+
+def _plank(a: Point, b: Point, half: float) -> _Piece:
+    """A straight line that ends square."""
+    long = math.dist(a, b) or 1.0
+    nx, ny = (a[1] - b[1]) / long * half, (b[0] - a[0]) / long * half
+    sides = ((a[0] + nx, a[1] + ny), (a[0] - nx, a[1] - ny))
+    ends = ((b[0] - nx, b[1] - ny), (b[0] + nx, b[1] + ny))
+    ring = (*sides, *ends, sides[0])
+    return _Piece(0.0, True, BBox.around(ring), known=ring)
