@@ -34,6 +34,9 @@ Force = Annotated[bool, typer.Option("--force", help="Overwrite an existing file
 InkName = Annotated[
     Literal["normal", "saver"], typer.Option("--ink", help="saver: thin edges and a paler tint.")
 ]
+Colour = Annotated[
+    bool, typer.Option("--colour", help="Pictures in colour, their lines still black.")
+]
 BarMeasures = Annotated[
     float | None,
     typer.Option(
@@ -60,6 +63,7 @@ OF_EVERY_SHEET: tuple[tuple[str, Any, Any], ...] = (
     ("hand", HandName, "either"),
     ("language", Language, "en"),
     ("ink", InkName, "normal"),
+    ("colour", Colour, False),
     ("needs", Needs, ""),
     ("seed", Seed, 0),
     ("bar_measures", BarMeasures, None),

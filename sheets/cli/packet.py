@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from sheets.cli.options import AllowOutside, BarMeasures, Force, InkName, PaperName
+from sheets.cli.options import AllowOutside, BarMeasures, Colour, Force, InkName, PaperName
 
 
 def packet(
@@ -32,6 +32,7 @@ def packet(
     seed: Annotated[int, typer.Option("--seed", help="Another number, another packet.")] = 0,
     paper: PaperName = None,
     ink: InkName = "normal",
+    colour: Colour = False,
     bar_measures: BarMeasures = None,
     dry_run: Annotated[
         bool, typer.Option("--dry-run", help="Show the sheet totals and stop.")
@@ -50,6 +51,7 @@ def packet(
     choices = Choices(
         paper=paper_called(paper),
         ink=ink,
+        colour=colour,
         seed=seed,
         only=tuple(only or ()),
         kinds=_parts(kinds),

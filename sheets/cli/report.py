@@ -52,6 +52,7 @@ def options_of(given: Mapping[str, Any]) -> Options:
         hand=given["hand"],
         language=given["language"],
         ink=given["ink"],
+        colour=given["colour"],
         seed=given["seed"],
         needs=tuple(given["needs"].split(";")),
     )

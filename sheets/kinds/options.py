@@ -32,6 +32,7 @@ class Options:
         title: printed title; None lets the kind choose.
         seed: start of the random choices; the same seed gives the same page.
         needs: words out of the class list's ``needs`` column.
+        colour: pictures with the set's own colours under their black lines.
         cutting_stage: the child's stage of cutting, 0 to 6, for pages of other skills on which
             something is cut; None if it is not known.
     """
@@ -44,6 +45,7 @@ class Options:
     ink: Ink = "normal"
     seed: int = 0
     needs: tuple[str, ...] = ()
+    colour: bool = False
     cutting_stage: int | None = None
 
     @property

@@ -111,7 +111,7 @@ class SheetBuilder:
             cuts: straight cuts that an adult makes.
         """
         frame = Frame(paper or self.options.paper)
-        badge = [picture_in(self.badge, frame.badge, id="badge", line_mm=0.7)] if self.badge else []
+        badge = self._badge(frame)
         bare = Page(
             frame.paper,
             (
@@ -137,6 +137,12 @@ class SheetBuilder:
         self._measure(page)
         self._pages.append(page)
         self._lines |= dict.fromkeys(lines)
+
+    def _badge(self, frame: Frame) -> list[Mark]:
+        if self.badge is None:
+            return []
+        colour = self.options.colour
+        return [picture_in(self.badge, frame.badge, colour=colour, id="badge", line_mm=0.7)]
 
     def cards(
         self,
@@ -181,6 +187,7 @@ class SheetBuilder:
                 role=Role.CARD,
                 inset=inset,
                 least_line_mm=least_line(self.options),
+                colour=self.options.colour,
             )
         return marks
 

@@ -108,7 +108,7 @@ def draw(task: SortTask, options: Options, sheet: SheetBuilder) -> None:
         examples = [next((s.picture for s in rule.bins.get(name, ()) if s not in task.cards
                           or task.stage in BY_LOOK), None) for name, _ in areas]  # fmt: skip
         mat = kit.mat(sheet.frame.work, [name for name, _ in areas], examples,
-                      least_line_mm=kit.least_line(options))  # fmt: skip
+                      least_line_mm=kit.least_line(options), colour=options.colour)  # fmt: skip
         sheet.page(mat.marks, f"mat, {rule.title}", ask=[ask], say=[rule.title])
         talk = ", ".join(step.word for step in rule.talk)
         sheet.key([*mat.marks, *mat.listed([words for _, words in areas])],

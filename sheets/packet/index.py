@@ -72,6 +72,7 @@ def write_index(plan: Counted, path: Path) -> None:
         "title": plan.theme.title,
         "paper": plan.choices.paper.name,
         "ink": plan.choices.ink,
+        "colour": plan.choices.colour,
         "seed": plan.choices.seed,
         "files": dict(totals.pages),
         "sheets_one_sided": totals.sheets,

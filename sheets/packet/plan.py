@@ -31,6 +31,7 @@ class Choices:
     """What whoever prints the packet has chosen.
 
     Args:
+        colour: pictures with the set's own colours under their black lines.
         only: names or tags of children; empty for all.
         kinds: kinds of sheet; empty for those of the theme's plan, or all if it has none.
         days: days of the theme's plan; empty for all.
@@ -41,6 +42,7 @@ class Choices:
 
     paper: Paper = LETTER
     ink: Ink = "normal"
+    colour: bool = False
     seed: int = 0
     only: tuple[str, ...] = ()
     kinds: tuple[str, ...] = ()
@@ -214,6 +216,7 @@ def _sheet(
         hand=child.hand,
         language=child.language or theme.languages[0],
         ink=choices.ink,
+        colour=choices.colour,
         seed=seed_of(choices.seed, child.tag, name, again),
         needs=child.needs,
         cutting_stage=child.stages.get("cutting"),

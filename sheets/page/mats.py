@@ -47,12 +47,14 @@ def mat(
     examples: Sequence[Picture | None],
     *,
     least_line_mm: float = 0.0,
+    colour: bool = False,
 ) -> Mat:
     """Areas of one size from left to right.
 
     Args:
         names: printed at the head of each; 18 pt or more.
         examples: a picture below the name, or None.
+        colour: with the set's own colours under the lines.
 
     Raises:
         FitError: a name is wider than its area.
@@ -80,6 +82,7 @@ def mat(
                     example,
                     room,
                     least_line_mm=least_line_mm,
+                    colour=colour,
                     role=Role.MODEL,
                     id=f"example-{i + 1}",
                 )

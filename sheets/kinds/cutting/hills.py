@@ -49,7 +49,8 @@ def hill_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
     if task.picture is not None:
         rooms = _rooms(hills, board, task.picture, line / 2.0 + _clearance(task.stage))
         marks += [
-            picture_in(task.picture, room, id=f"picture-{i + 1}") for i, room in enumerate(rooms)
+            picture_in(task.picture, room, colour=options.colour, id=f"picture-{i + 1}")
+            for i, room in enumerate(rooms)
         ]
     if options.start_side == "right":
         hills = [path.reversed() for path in hills]

@@ -51,7 +51,8 @@ def picture_page(task: CuttingTask, picture: Picture, options: Options, frame: F
     shown, ways = _shown(task, picture, options, on)
     fitted = shown[0]
     marks: list[Mark] = [
-        picture_at(picture, each.art_at, id=f"picture-{i + 1}") for i, each in enumerate(shown)
+        picture_at(picture, each.art_at, colour=options.colour, id=f"picture-{i + 1}")
+        for i, each in enumerate(shown)
     ]
     marks += _closed([each.path for each in shown], ways, task, options, on)
     notes = _how_to_hold(ways)

@@ -58,7 +58,9 @@ def panel_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
                     where="`pieces`",
                     fix="use fewer",
                 )
-            marks.append(picture_in(task.picture, room, id=f"picture-{i + 1}"))
+            marks.append(
+                picture_in(task.picture, room, colour=options.colour, id=f"picture-{i + 1}")
+            )
     lines = [across(board, y, options.start_side) for y in ys]
     notes: tuple[str, ...] = ()
     if task.stage == 0:
@@ -111,13 +113,17 @@ def snip_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
             for i in range(per_strip + 1):
                 x = min(xs) - pitch / 2.0 + pitch * i
                 room = BBox(x - gap / 2.0, low, x + gap / 2.0, low + strip).grown(-4.5)
-                marks.append(picture_in(task.picture, room, id=f"picture-{row + 1}-{i + 1}"))
+                marks.append(
+                    picture_in(
+                        task.picture, room, colour=options.colour, id=f"picture-{row + 1}-{i + 1}"
+                    )
+                )
     marks.append(cut(lines, lane, options, id="snips"))
     if options.hand != "either":
         marks += start_dots(lines, 4.5, options)
     rest = BBox(work.x0, work.y0, work.x1, ys[-1] - 12.0)
     if task.picture is not None:
-        marks.append(picture_in(task.picture, rest.grown(-4.0), id="base"))
+        marks.append(picture_in(task.picture, rest.grown(-4.0), colour=options.colour, id="base"))
         notes = ("Snipped pieces can be glued on the large picture.",)
     else:
         marks.append(glue_box(rest))

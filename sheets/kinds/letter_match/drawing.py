@@ -70,6 +70,7 @@ class Look:
     dot: float
     dot_colour: str
     least_line: float
+    colour: bool = False
 
 
 def look(stage: int, options: Options, *, on_cards: bool) -> Look:
@@ -86,6 +87,7 @@ def look(stage: int, options: Options, *, on_cards: bool) -> Look:
         dot=2.5 if low else _DOT,
         dot_colour=BLACK if low else FURNITURE_GREY,
         least_line=LOW_VISION_LINE if low else 0.0,
+        colour=options.colour,
     )
 
 
@@ -278,6 +280,7 @@ def _target(target: Target, box: BBox, baseline: float, sizes: Look, name: str) 
         target.word.picture,
         BBox(x - side, y - side, x + side, y + side),
         least_line_mm=sizes.least_line,
+        colour=sizes.colour,
         role=Role.TARGET,
         id=name,
     )

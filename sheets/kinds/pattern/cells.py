@@ -39,6 +39,7 @@ def cell_mark(
     hatches: Mapping[str, Hatch],
     bold: float = 0.0,
     saver: bool = False,
+    coloured: bool = False,
 ) -> Place:
     """A thing in the middle of a box, as large as fits.
 
@@ -46,9 +47,12 @@ def cell_mark(
         hatches: hatch by colour; a colour that is not in it is plain.
         bold: least width of outlines in mm.
         saver: a light tint instead of the full colour; black stays black.
+        coloured: pictures with the set's own colours.
     """
     if cell.step is not None:
-        return picture_with_lines(cell.step.picture, box, least_line_mm=bold, role=role, id=id)
+        return picture_with_lines(
+            cell.step.picture, box, least_line_mm=bold, colour=coloured, role=role, id=id
+        )
     art = _shape(
         cell.colour,
         cell.shape,

@@ -99,6 +99,7 @@ def _thing(
         hatches=_hatches(task),
         bold=least_line(options),
         saver=options.ink == "saver",
+        coloured=options.colour,
     )
 
 
@@ -146,6 +147,7 @@ def tile_marks(
                 hatches=_hatches(task),
                 bold=least_line(options),
                 saver=options.ink == "saver",
+                coloured=options.colour,
             )
         )
     return marks

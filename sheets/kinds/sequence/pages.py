@@ -211,7 +211,12 @@ def _strip_marks(task: SequenceTask, options: Options, layout: _Layout) -> list[
         room = _card_in(layout.places.boxes[0], width, height).grown(-CARD_INSET)
         marks.append(
             picture_with_lines(
-                task.steps[0].picture, room, least_line_mm=least, role=Role.MODEL, id="first"
+                task.steps[0].picture,
+                room,
+                least_line_mm=least,
+                colour=options.colour,
+                role=Role.MODEL,
+                id="first",
             )
         )
     return marks
@@ -236,6 +241,7 @@ def _card_marks(
             inset=CARD_INSET,
             line_mm=LINE_MM,
             least_line_mm=least,
+            colour=options.colour,
         )
         if numbered:
             top = box.y1 - 2.0 - cap_height_mm(14.0)
@@ -338,7 +344,11 @@ def _key_pages(task: SequenceTask, options: Options, layout: _Layout, sheet: She
     ]
     for i, (box, step) in enumerate(zip(layout.places.boxes, task.steps, strict=True), start=1):
         room = _card_in(box, width, height).grown(-CARD_INSET)
-        solved.append(picture_with_lines(step.picture, room, least_line_mm=least, id=f"answer-{i}"))
+        solved.append(
+            picture_with_lines(
+                step.picture, room, least_line_mm=least, colour=options.colour, id=f"answer-{i}"
+            )
+        )
     cards = _card_marks(task, options, layout, numbered=True)
     answers, more = key_notes(task, layout.order)
     pages = [solved, cards] if layout.apart else [[*solved, *cards]]

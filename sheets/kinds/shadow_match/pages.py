@@ -58,12 +58,15 @@ class Drawing:
 
 
 @cache
-def drawing(picture: Picture, longest_mm: float, least_line_mm: float) -> Drawing:
+def drawing(
+    picture: Picture, longest_mm: float, least_line_mm: float, colour: bool = False
+) -> Drawing:
     """A picture as a card and its shadow show it, so that one covers the other exactly.
 
     Args:
         longest_mm: longer side of the ink.
         least_line_mm: lines are widened to this.
+        colour: with the set's own colours under the lines.
     """
     import shapely
 
@@ -72,11 +75,12 @@ def drawing(picture: Picture, longest_mm: float, least_line_mm: float) -> Drawin
 
     half = longest_mm / 2.0
     box = BBox(-half, -half, half, half)
-    lines = picture_with_lines(picture, box, least_line_mm=least_line_mm)
+    lines = picture_with_lines(picture, box, least_line_mm=least_line_mm, colour=colour)
+    plain = picture_with_lines(picture, box, least_line_mm=least_line_mm)
     # The shadow has its lines as wide as the card has them, and so has what the colours add.
     thick = max((shape.stroke_width for shape in picture.line if shape.stroke), default=0.0)
-    shown = iter([mark.width for mark in lines.artwork.marks if isinstance(mark, Stroke)])
-    widest = max((m.width for m in lines.artwork.marks if isinstance(m, Stroke)), default=thick)
+    shown = iter([mark.width for mark in plain.artwork.marks if isinstance(mark, Stroke)])
+    widest = max((m.width for m in plain.artwork.marks if isinstance(m, Stroke)), default=thick)
     as_shown = dataclasses.replace(
         picture,
         line=tuple(
@@ -114,7 +118,7 @@ def _drawn(
     step: Step, box: BBox, turn_deg: int, options: Options
 ) -> tuple[Place, tuple[Path, ...]]:
     """Lines and area of a picture in a box on the page."""
-    shown = drawing(step.picture, box.width - 2.0 * INSET, least_line(options))
+    shown = drawing(step.picture, box.width - 2.0 * INSET, least_line(options), options.colour)
     m = Affine.rotation(turn_deg).then(Affine.translation(*box.center))
     lines = dataclasses.replace(shown.lines, at=shown.lines.at.then(m))
     return lines, tuple(path.transformed(m) for path in shown.area)
