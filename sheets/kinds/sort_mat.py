@@ -1,15 +1,9 @@
-"""Sort mats: picture cards to lay in the area where they belong.
-
-Areas are told apart by look (stages 0 and 1: each shows a picture, its cards the same one, then in
-three sizes), later by a theme's rule: two areas, two and a place for the rest, three, and at last
-the same cards on a second mat by another rule. An area shows an example that is not on a card.
-"""
+"""Sort mats: picture cards to lay in the area where they belong: by look, then by rules."""
 
 from __future__ import annotations
 
 import random
 from dataclasses import dataclass
-from itertools import zip_longest
 
 from sheets.kinds import toolkit as kit
 from sheets.kinds.toolkit import Options, Row, SheetBuilder, Source, Step, Theme, choice
@@ -78,19 +72,18 @@ def task(source: Source, stage: int, options: Options, choices: Choices) -> Sort
         rules = _rules(theme, stage, choices.sort)
     pools = [[step for step in rng.sample(steps, len(steps)) if rules[-1].area(step) != NEITHER]
              for steps in rules[0].bins.values()]  # fmt: skip
-    cards = [step for row in zip_longest(*pools) for step in row if step is not None][:count]
+    cards = kit.dealt(pools)[:count]
     spare = min(int(kit.amount(NAME, stage, "left_over")), len(rules[0].neither), most - len(cards))
     cards += rng.sample(rules[0].neither, spare)
-    mixed = tuple(rng.sample(cards, len(cards)))
-    return SortTask(stage, rules[0].title, theme.badge, rules, mixed)
+    rng.shuffle(cards)
+    return SortTask(stage, rules[0].title, theme.badge, rules, tuple(cards))
 
 
 def _rules(theme: Theme, stage: int, wanted: str | None) -> tuple[Sort, ...]:
     areas = kit.amount(NAME, stage, "areas")
     rows = sorted(theme.rows(SORTS), key=lambda row: len(row.bins) != areas)
     first = kit.one_of(rows, wanted, theme, "sort")
-    things = [step for steps in first.bins.values() for step in steps]
-    again = [r for r in rows if r != first and sum(r.area(s) != NEITHER for s in things) > 3]
+    again = [r for r in rows if r != first and sum(r.area(s) != NEITHER for s in first.steps) > 3]
     return (first, *again[:1]) if stage == AGAIN else (first,)
 
 
@@ -99,23 +92,23 @@ def draw(task: SortTask, options: Options, sheet: SheetBuilder) -> None:
     side = kit.amount(NAME, task.stage, "card_side")
     grid, answer = sheet.grid(len(task.cards), side, side), []
     ask = "alike" if task.stage in BY_LOOK else "belongs"
-    sizes = [4.0 + (k % 3) * side / 8.0 * (task.stage == 1) for k in range(grid.count)]
-    faces = sheet.faces(grid, [step.picture for step in task.cards], insets=sizes)
+    rims = [4.0 + (k % 3) * side / 8.0 * (task.stage == 1) for k in range(grid.count)]
+    faces = sheet.faces(grid, [step.picture for step in task.cards], insets=rims)
     for rule in task.rules:
-        areas = [(name, [s.word for s in task.cards if rule.area(s) == name])
-                 for name in (*rule.bins, NEITHER)]  # fmt: skip
-        areas = [area for area in areas if area[1] or area[0] != NEITHER]
+        areas = {name: words for name in (*rule.bins, NEITHER)
+                 if (words := [s.word for s in task.cards if rule.area(s) == name])
+                 or name != NEITHER}  # fmt: skip
         examples = [next((s.picture for s in rule.bins.get(name, ()) if s not in task.cards
-                          or task.stage in BY_LOOK), None) for name, _ in areas]  # fmt: skip
-        mat = kit.mat(sheet.frame.work, [name for name, _ in areas], examples,
-                      least_line_mm=kit.least_line(options), colour=options.colour)  # fmt: skip
-        sheet.page(mat.marks, f"mat, {rule.title}", ask=[ask], say=[rule.title])
-        talk = ", ".join(step.word for step in rule.talk)
-        sheet.key([*mat.marks, *mat.listed([words for _, words in areas])],
-                  ["Also accept: another place with a reason.", rule.note,
-                   f"Talk about it: {talk} may lie in several." if talk else ""],
-                  title=rule.title)  # fmt: skip
-        answer.append(dict(areas))
+                          or task.stage in BY_LOOK), None) for name in areas]  # fmt: skip
+        sheet.title = options.title or rule.title
+        names = [kit.title(NAME, n, options.language) if n == NEITHER else n for n in areas]
+        mat = kit.mat(sheet.frame.work, names, examples, options)
+        sheet.page(mat.marks, f"mat, {rule.title}", ask=[ask])
+        talk = [f"Talk about it: {step.word} may lie in several." for step in rule.talk]
+        notes = ["Also accept: another place with a reason.", rule.note, *talk]
+        sheet.key([*mat.marks, *mat.listed(list(areas.values()))], notes, title=rule.title)
+        answer.append(areas)
+    sheet.title = options.title or task.title
     sheet.needs(kit.PRINTED)
     sheet.cards_to_cut(faces, grid, "cards", ask=["cards", ask])
     sheet.record(areas=len(areas), items=len(task.cards), answer=answer)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 from typing import Any, Protocol, TypeVar
 
 from shapes.errors import InputError
+from shapes.path import BBox
 from shapes.pictures.pictures import Picture
 from sheets.kinds.kind import Kind, choice
 from sheets.kinds.materials import PRINTED
@@ -15,7 +17,8 @@ from sheets.kinds.settings import amount, setting, starter
 from sheets.kinds.sheet import SheetBuilder
 from sheets.kinds.source import Source
 from sheets.kinds.words import title
-from sheets.page.mats import Mat, mat
+from sheets.page import mats
+from sheets.page.mats import Mat
 from sheets.theme.fields import At
 from sheets.theme.reader import ThemeReader
 from sheets.theme.section import Section
@@ -38,6 +41,7 @@ __all__ = [
     "ThemeReader",
     "amount",
     "choice",
+    "dealt",
     "distinct",
     "is_low",
     "least_line",
@@ -111,3 +115,15 @@ def distinct(theme: Theme, least: int) -> list[Step]:
             f"{len(found)} pictures where {least} are needed", where="words", fix="give more"
         )
     return found
+
+
+def dealt(pools: Sequence[Sequence[Step]]) -> list[Step]:
+    """The things of several pools in turn: the first of each, then the second of each."""
+    return [step for row in zip_longest(*pools) for step in row if step is not None]
+
+
+def mat(
+    area: BBox, names: Sequence[str], examples: Sequence[Picture | None], options: Options
+) -> Mat:
+    """Areas to lay cards in, see :func:`sheets.page.mats.mat`."""
+    return mats.mat(area, names, examples, least_line_mm=least_line(options), colour=options.colour)
