@@ -309,7 +309,7 @@ def test_text_of_one_skill() -> None:
     assert "    http://hosmerot.blogspot.com/2006_02_01_archive.html\n" in text
     assert "[practice page]" in text
     assert text.index("\nSOURCES\n") < text.index("\nDISPUTED OR NOT FOUND\n")
-    assert "score cap: stage 5: 25, stage 6: 40 (our setting)" in text
+    assert "score cap: stage 5: 25; stage 6: 40 (our setting)" in text
     assert "LETTERS" not in text
     assert "Simmering" not in text
 
