@@ -320,7 +320,7 @@ def test_settings_lie_within_the_limits(stage: int) -> None:
 def test_settings_that_are_words_or_missing() -> None:
     assert setting("cutting", 1, "stock") == "heavy paper or card"
     assert setting("cutting", 5, "shapes") == "square triangle"
-    assert setting("cutting", 5, "score_cap") is None
+    assert setting("cutting", 4, "score_cap") is None
     assert setting("cutting", 6, "score_cap") == 40.0
     assert setting("cutting", 3, "line_width") == 10.0
     assert setting("letter-match", 3, "line_width") is None
@@ -363,7 +363,7 @@ def test_text_of_one_skill() -> None:
     assert "    http://hosmerot.blogspot.com/2006_02_01_archive.html\n" in text
     assert "[practice page]" in text
     assert text.index("\nSOURCES\n") < text.index("\nDISPUTED OR NOT FOUND\n")
-    assert "score cap: stage 6: 40 (our setting)" in text
+    assert "score cap: stage 5: 25; stage 6: 40 (our setting)" in text
     assert "LETTERS" not in text
     assert "visual memory" not in text
 
