@@ -144,8 +144,8 @@ def test_the_order_on_the_run_sheet_is_that_of_the_files() -> None:
     assert "Monday cutting all 20 1–8 1–12 –" in said
     # Two keys on a page: 20, then 22, then 19.
     assert "Tuesday trace-match all 20 9–28 – 1–10" in said
-    assert "Wednesday sequence all 20 29–48 13–14 11–21" in said
-    assert "49–67 15–17 22–31" in said
+    assert "Wednesday sequence all 20 29–55 13–14 11–21" in said
+    assert "56–74 15–17 22–31" in said
 
 
 def test_cuts_are_counted_from_the_finished_pages() -> None:

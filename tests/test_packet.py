@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import io
 import json
+import math
 import re
 import shutil
 import socket
@@ -160,19 +161,44 @@ def test_without_a_plan_all_kinds_belong_to_no_day() -> None:
 # --- counts ---------------------------------------------------------------------------------------
 
 
-def expected(kind: str, stage: int) -> Counts:
+def height_to_cut(stage: int, cutting: int | None) -> float:
+    """What a strip and its cards take of the 200 mm of a page, in mm, where the child cuts.
+
+    Sizes of cards and boxes as ``settings.toml`` of sequence has them, lines as that of cutting;
+    above a row of boxes 9 mm for cues, 2 mm between two rows, 6 mm between boxes and cards, and
+    6 mm, or the line and 1.5 mm, beside the cards.
+    """
+    if stage == 0 or cutting is None or cutting < 3:
+        return 0.0
+    line = {3: 10.0, 4: 6.35, 5: 4.8, 6: 3.2}[cutting]
+    wide, high, more, count = {
+        1: (60, 52, 8, 2), 2: (60, 52, 8, 2), 3: (50, 56, 6, 3), 4: (38, 50, 6, 4),
+        5: (45, 38, 5, 5), 6: (40, 36, 4, 6),
+    }[stage]  # fmt: skip
+    beside = max(6.0, line + 1.5)
+    most = int((176.0 - 2.0 * beside + line) // (wide + line))
+    columns = 1 if count == 2 else math.ceil(count / math.ceil(count / most))
+    rows, boxes = math.ceil(count / columns), math.ceil(count / int(176 // (wide + more)))
+    strip = boxes * (9.0 + high + more) + (boxes - 1) * 2.0
+    return strip + 6.0 + line + rows * high + (rows - 1) * line + beside
+
+
+def expected(kind: str, stage: int, cutting: int | None = None) -> Counts:
     """Pages by file, as the kinds describe them.
 
     Strips and lanes of cutting stages 1 to 3 are on card, as guidance has it. Stage 0 of letters
     and sequence has cards on card beside a mat or strip; a strip of five or six shares its page
-    with its cards, and every sheet but a cutting one has as many keys as pages to answer.
+    with its cards unless they lie too far apart for the lines the child cuts along, and every sheet
+    but a cutting one has as many keys as pages to answer.
     """
     if kind == "cutting":
         return Counts(0, 1, 0) if stage in (1, 2, 3) else Counts(1, 0, 0)
     if kind == "letter-match":
         return Counts(1, 1, 1) if stage == 0 else Counts(1, 0, 1)
     if kind == "sequence":
-        return Counts(1, 1, 2) if stage == 0 else Counts(1, 0, 1)
+        if stage == 0:
+            return Counts(1, 1, 2)
+        return Counts(1 + (height_to_cut(stage, cutting) > 200.0), 0, 1)
     return Counts(1, 0, 1)
 
 
@@ -181,11 +207,12 @@ def test_pages_files_and_totals_are_exact() -> None:
     plan = made.plan
 
     for planned, digest in zip(plan.sheets, plan.digests, strict=True):
-        assert digest.counts == expected(planned.kind, planned.stage), planned.label
+        cutting = planned.child.stages.get("cutting")
+        assert digest.counts == expected(planned.kind, planned.stage, cutting), planned.label
     totals = plan.totals()
     # 79 sheets: cutting of 12 children on card, the others on plain paper; 5 more pages of cards:
-    # letters of Bd Ma Ni, sequence of Ma Ni.
-    assert (totals.children, totals.plain, totals.card) == (20, 67, 17)
+    # letters of Bd Ma Ni, sequence of Ma Ni; and cards with wide lines of Br In Ke La Mi Dr Ba.
+    assert (totals.children, totals.plain, totals.card) == (20, 74, 17)
     # Keys: 20 of trace-match, 19 of letter-match, 20 of sequence, a second one for Ma and Ni; two
     # on a page.
     assert sum(digest.counts.keys for digest in plan.digests) == 61
@@ -194,7 +221,7 @@ def test_pages_files_and_totals_are_exact() -> None:
     assert list(files) == ["plain.pdf", "card.pdf", "keys.pdf", "adult.pdf", "packet.json"]
     # 18 families with the main language need 9 pages of two notes, 2 Spanish ones a single one.
     assert totals.notes == 8
-    assert totals.sheets == 67 + 17 + 31 + totals.adult + 8
+    assert totals.sheets == 74 + 17 + 31 + totals.adult + 8
 
 
 @pytest.mark.parametrize("name", list(ALL_KINDS))
@@ -210,7 +237,7 @@ def test_the_index_tells_of_every_page() -> None:
     found = rows(files["packet.json"])
 
     assert Counter(row["file"] for row in found) == {
-        "plain.pdf": 67, "card.pdf": 17, "keys.pdf": 61,
+        "plain.pdf": 74, "card.pdf": 17, "keys.pdf": 61,
     }  # fmt: skip
     for name in ("plain.pdf", "card.pdf", "keys.pdf"):
         numbers = [row["page"] for row in found if row["file"] == name]
@@ -278,8 +305,8 @@ def test_parameters_lie_in_the_ladder_of_their_stage() -> None:
             if "choices" in ladder:
                 assert ladder["choices"].allows(found["choices"])
         if row["kind"] == "sequence":
-            # The theme's sequence has five steps.
-            assert found["steps"] == min(5, int(setting("sequence", stage, "steps") or 0))
+            # The theme's first sequence has six steps.
+            assert found["steps"] == int(setting("sequence", stage, "steps") or 0)
         if row["kind"] == "trace-match":
             fewest = (
                 2 if row["tag"] == "Ju" else int(setting("trace-match", stage, "least_things") or 2)
@@ -779,7 +806,7 @@ def test_totals_in_words() -> None:
     made, _ = whole_class()
     lines = totals_lines(made.plan.totals())
 
-    assert lines[0] == "plain.pdf     67 pages  on plain paper"
+    assert lines[0] == "plain.pdf     74 pages  on plain paper"
     assert lines[4].strip() == "8 more copies of family notes, see the run sheet"
     assert lines[-1].startswith("20 children, ")
 
