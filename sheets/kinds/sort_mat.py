@@ -109,13 +109,15 @@ def draw(task: SortTask, options: Options, sheet: SheetBuilder) -> None:
                           or task.stage in BY_LOOK), None) for name, _ in areas]  # fmt: skip
         mat = kit.mat(sheet.frame.work, [name for name, _ in areas], examples,
                       least_line_mm=kit.least_line(options))  # fmt: skip
-        sheet.page(mat.marks, f"mat, {rule.title}", ask=[ask], say=[rule.title])
+        sheet.title = options.title or rule.title
+        sheet.page(mat.marks, f"mat, {rule.title}", ask=[ask])
         talk = ", ".join(step.word for step in rule.talk)
         sheet.key([*mat.marks, *mat.listed([words for _, words in areas])],
                   ["Also accept: another place with a reason.", rule.note,
                    f"Talk about it: {talk} may lie in several." if talk else ""],
                   title=rule.title)  # fmt: skip
         answer.append(dict(areas))
+    sheet.title = options.title or task.title
     sheet.needs(kit.PRINTED)
     sheet.cards_to_cut(faces, grid, "cards", ask=["cards", ask])
     sheet.record(areas=len(areas), items=len(task.cards), answer=answer)
