@@ -251,10 +251,15 @@ COUNTS = {
     "pictures",
     "cells_to_fill",
     "areas",
-    "overlap",
 }
 # How far from a limit the nearest page is built: more than what the check lets pass.
-STEP = {"interior_angle": 0.8, "line_contrast": 0.02, "bar_length": 0.01, "text_size": 0.5}
+STEP = {
+    "overlap": 1.0,
+    "interior_angle": 0.8,
+    "line_contrast": 0.02,
+    "bar_length": 0.01,
+    "text_size": 0.5,
+}
 RADII = ("bend_radius", "hollow_radius")
 
 # --- what is tried --------------------------------------------------------------------------------

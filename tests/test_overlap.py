@@ -27,6 +27,7 @@ from sheets.page.model import (
     WHITE,
     Artwork,
     Fill,
+    Lane,
     Mark,
     Page,
     Place,
@@ -46,6 +47,11 @@ def line(x0: float, y0: float, x1: float, y1: float, **more: Any) -> Stroke:
 def square(x: float, y: float, side: float, **more: Any) -> Fill:
     given = {"role": Role.ART, "id": "square", **more}
     return Fill((rectangle(BBox(x, y, x + side, y + side)),), **given)
+
+
+DIAGONAL = Artwork(
+    "x", (Stroke((Path.line((0, 0), (20, 20)),), 1.0, Role.ART),), BBox(-0.5, -0.5, 20.5, 20.5)
+)
 
 
 def text(x: float, y: float, words: str = "duck", **more: Any) -> Text:
@@ -77,16 +83,16 @@ TOUCH: dict[str, tuple[Mark, ...]] = {
         CUT,
         Fill((Path.circle((142, 100), 2.0),), Role.GUIDE, id="start-1"),
     ),
+    "two pictures": (
+        Place(DIAGONAL, Affine.translation(100, 100), id="picture-1"),
+        Place(DIAGONAL, Affine(-1.0, 0.0, 0.0, 1.0, 120.0, 100.0), id="picture-2"),
+    ),
     "two things to trace": (
         Stroke((rectangle(BBox(0, 0, 50, 50)),), 3.0, Role.TRACE, id="a"),
         Stroke((rectangle(BBox(50, 0, 90, 50)),), 3.0, Role.TRACE, id="b"),
     ),
     "a picture's own line": (
-        Place(
-            Artwork("x", (line(0, 0, 20, 20, id=""),), BBox(-0.5, -0.5, 20.5, 20.5)),
-            Affine.translation(100, 100),
-            id="picture-1",
-        ),
+        Place(DIAGONAL, Affine.translation(100, 100), id="picture-1"),
         line(110, 100, 110, 111, id="arrow"),
     ),
 }
@@ -117,12 +123,18 @@ APART: dict[str, tuple[Mark, ...]] = {
         square(0, 0, 60),
         Stroke((rectangle(BBox(0, 0, 60, 60)),), 2.0, Role.GUIDE, id="frame"),
     ),
+    "a drawing and two areas of its colouring": (
+        Place(DIAGONAL, Affine.translation(100, 100), role=Role.MODEL, id="sample-1"),
+        square(100, 100, 10, role=Role.MODEL, id="area-1-1"),
+        square(110, 100, 10, role=Role.MODEL, id="area-1-2"),
+    ),
     "boxes with one wall": (
         Stroke((rectangle(BBox(0, 0, 20, 20)),), 0.9, Role.MODEL, id="cell-1-1"),
         Stroke((rectangle(BBox(20, 0, 40, 20)),), 0.9, Role.ANSWER_SPACE, id="box-1-2"),
     ),
     "white paper": (square(0, 0, 20, colour=WHITE), line(-5, 5, 5, 5)),
     "tint that opens a lane": (
+        line(0, 0, 20, 0, width=6.35, role=Role.ENTRY, id="entry", lane=Lane()),
         line(0, 0, 9, 0, id="mouth", colour=LANE_TINT),
         Fill((Path.circle((9, 0), 2.0),), Role.GUIDE, id="start"),
     ),

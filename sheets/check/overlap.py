@@ -8,17 +8,17 @@ font's metrics. A mark touches another if their ink comes closer than 0.05 mm. M
   their gaps have limits of their own;
 - a guide whose middle lies on a line it is for: a dot, a mark where to stop, the mouth of a way in;
 - what lies wholly on an area, or along its edge: a picture on its card, hatching, a frame;
-- a drawing and the colouring of its areas, in one role;
+- a drawing and the areas and hatching within it, in one role, and these among themselves;
 - boxes of things and of places that share a straight wall.
 
-White is paper, and so is the tint that only opens a lane.
+White is paper, and so is a guide in the tint of a lane: it opens the lane's edge.
 """
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from shapes.affine import Affine, Point
@@ -32,7 +32,7 @@ from sheets.check.distances import (
     segment_gap,
 )
 from sheets.check.known import known_ink_distance
-from sheets.page.model import LANE_TINT, WHITE, Fill, Mark, Place, Role, Stroke, Text
+from sheets.page.model import WHITE, Fill, Mark, Place, Role, Stroke, Text
 
 NEAR_MM = 0.05
 _LINES = (Role.CUT, Role.ENTRY, Role.FOLD)
@@ -87,8 +87,10 @@ class _Inked:
 def touching(marks: Sequence[Mark]) -> list[tuple[Mark, Mark]]:
     """The pairs of marks that touch and are not meant to, in the order of the page."""
     found = []
-    for i, j, a, b in _neighbours(_inked(marks)):
-        if _meant(a, b) or _known_apart(a, b):
+    inked = _inked(marks)
+    drawings = [one for one in inked if isinstance(one.mark, Place)]
+    for i, j, a, b in _neighbours(inked):
+        if _meant(a, b) or _known_apart(a, b) or _in_one_drawing(a, b, drawings):
             continue
         if _touch(a, b) and not (_lies_on(a, b) or _lies_on(b, a)):
             found.append((min(i, j), max(i, j), *((a.mark, b.mark) if i < j else (b.mark, a.mark))))
@@ -96,19 +98,20 @@ def touching(marks: Sequence[Mark]) -> list[tuple[Mark, Mark]]:
 
 
 def _inked(marks: Sequence[Mark]) -> list[_Inked]:
+    tints = {m.lane.tint for m in marks if isinstance(m, Stroke) and m.lane is not None}
     return [
         _Inked(mark, box)
         for mark in marks
-        if not _is_paper(mark) and (box := ink_box(mark)) is not None
+        if not _is_paper(mark, tints) and (box := ink_box(mark)) is not None
     ]
 
 
-def _is_paper(mark: Mark) -> bool:
+def _is_paper(mark: Mark, tints: Collection[str]) -> bool:
     if isinstance(mark, Fill):
         return mark.colour == WHITE
     if not isinstance(mark, Stroke) or mark.lane is not None:
         return False
-    return mark.colour == WHITE or (mark.role is Role.GUIDE and mark.colour == LANE_TINT)
+    return mark.colour == WHITE or (mark.role is Role.GUIDE and mark.colour in tints)
 
 
 def _neighbours(inked: Sequence[_Inked]) -> Iterator[tuple[int, int, _Inked, _Inked]]:
@@ -134,8 +137,6 @@ def _meant(a: _Inked, b: _Inked) -> bool:
         or (_is_cut(a.mark) and _is_cut(b.mark))
         or _guides(a, b)
         or _guides(b, a)
-        or _colouring(a, b)
-        or _colouring(b, a)
         or _share_walls(a, b)
     )
 
@@ -189,12 +190,19 @@ def _lies_on(a: _Inked, b: _Inked) -> bool:
     )
 
 
-def _colouring(a: _Inked, drawing: _Inked) -> bool:
-    """Whether an area or its hatching is what a drawing encloses."""
-    mark = drawing.mark
-    if not isinstance(mark, Place) or isinstance(a.mark, Text) or a.mark.role is not mark.role:
+def _in_one_drawing(a: _Inked, b: _Inked, drawings: Sequence[_Inked]) -> bool:
+    """Whether both are a drawing or what it encloses: areas of its colouring, and hatching."""
+    role = a.mark.role
+    if b.mark.role is not role or isinstance(a.mark, Text) or isinstance(b.mark, Text):
         return False
-    return drawing.box.contains(a.box, NEAR_MM)
+    if isinstance(a.mark, Place) and isinstance(b.mark, Place):
+        return False
+    return any(
+        one.mark.role is role
+        and one.box.contains(a.box, NEAR_MM)
+        and one.box.contains(b.box, NEAR_MM)
+        for one in drawings
+    )
 
 
 def _share_walls(a: _Inked, b: _Inked) -> bool:
