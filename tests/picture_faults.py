@@ -5,7 +5,7 @@ from __future__ import annotations
 import shapely
 
 from shapes.outline.morphology import parts
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from shapes.pictures.silhouette import silhouette, without_holes
 
 # Our settings for a picture that may stand in the word list; no published source.

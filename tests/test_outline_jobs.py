@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from shapes.errors import FitError
-from shapes.pictures.pictures import Picture, resolve
+from shapes.pictures.picture import Picture
+from shapes.pictures.pictures import resolve
 from sheets.files.class_list import parse
 from sheets.files.theme_file import load
 from sheets.kinds.cutting import fitted as outlines

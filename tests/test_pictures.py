@@ -9,21 +9,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import shapes.pictures.picture
 import shapes.pictures.pictures
 import shapes.svg.read
 from shapes.errors import FileError, PictureError, TableworkError
 from shapes.path import Arc, Cubic, Line, Path
+from shapes.pictures.picture import Picture, miter_tips, to_mm
 from shapes.pictures.pictures import (
     CREDIT,
-    Picture,
     all_codes,
     categories,
     curated,
     find,
     load_file,
-    miter_tips,
     resolve,
-    to_mm,
 )
 from shapes.svg.read import Shape
 from tests.parser_runs import parser_test
@@ -234,7 +233,7 @@ def test_files_that_cannot_be_used(name: str, message: str, tmp_path: FilePath) 
 
 def drawn(path: Path, width: float, **style: object) -> Picture:
     shape = Shape((path,), None, "#000000", width, **style)  # type: ignore[arg-type]
-    return shapes.pictures.pictures._picture(
+    return shapes.pictures.picture.from_drawing(
         shapes.svg.read.Drawing((shape,), None, None, None, None, (), ()),
         id="x", name="x", credit="", source="x",
     )  # fmt: skip

@@ -18,7 +18,8 @@ from shapes.affine import Affine
 from shapes.errors import FitError, InputError
 from shapes.measure.likeness import alike
 from shapes.path import BBox, Path
-from shapes.pictures.pictures import Picture, find
+from shapes.pictures.picture import Picture
+from shapes.pictures.pictures import find
 from shapes.pictures.silhouette import silhouette
 from sheets.files.theme_file import load
 from sheets.kinds.options import Ink, Options

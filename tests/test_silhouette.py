@@ -20,7 +20,8 @@ from PIL import Image
 from shapes.affine import Affine
 from shapes.errors import PictureError
 from shapes.outline.morphology import parts, quarter_segments
-from shapes.pictures.pictures import Picture, all_codes, as_drawn, curated, find, load_file, to_mm
+from shapes.pictures.picture import Picture, to_mm
+from shapes.pictures.pictures import all_codes, as_drawn, curated, find, load_file
 from shapes.pictures.silhouette import SAG_MM, silhouette, without_holes
 from tests.picture_faults import faults
 

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from shapes.errors import FileError, InputError, PictureError, TableworkError
 from shapes.path import BBox
-from shapes.pictures.pictures import Picture, find
+from shapes.pictures.picture import Picture
+from shapes.pictures.pictures import find
 from sheets.files import theme_file as theme
 from sheets.files.theme_file import parse
 from sheets.kinds.letter_match.section import letters_of

@@ -17,9 +17,11 @@ from PIL import Image, ImageDraw
 from shapes.outline.morphology import parts
 from shapes.path import BBox
 from shapes.pictures.closing import STORE, Closing, decode, encode, stored
-from shapes.pictures.pictures import Picture, as_drawn, curated, find, load_file
+from shapes.pictures.make_whole import store_text
+from shapes.pictures.picture import Picture
+from shapes.pictures.pictures import as_drawn, curated, find, load_file
 from shapes.pictures.silhouette import silhouette
-from shapes.pictures.whole import closing_of, store_text
+from shapes.pictures.whole import closing_of
 from sheets.page.art import picture_in
 from sheets.page.model import Page, Paper
 from sheets.write.png import write_png
@@ -207,7 +209,7 @@ def test_the_lines_hold(word: str) -> None:
 
 @pytest.mark.parametrize("code", [word.code for word in curated()][::9])
 def test_the_stored_closings_are_current(code: str) -> None:
-    """Run ``python -m shapes.pictures.whole`` if this fails."""
+    """Run ``python -m shapes.pictures.make_whole`` if this fails."""
     known, made = stored(code), closing_of(as_drawn(code))
     assert known is not None
     # Geometry libraries differ in the last digits from version to version.

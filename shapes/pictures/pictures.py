@@ -6,19 +6,15 @@ ships them. The licence asks for credit wherever one is shown: print :attr:`Pict
 
 from __future__ import annotations
 
-import itertools
-import math
 import re
-from collections.abc import Container, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path as FilePath
 
-from shapes.affine import Affine, Point
 from shapes.colour import luminance
 from shapes.errors import FileError, PictureError
-from shapes.path import BBox, Line, Path
+from shapes.path import Line, Path
 from shapes.pictures.closing import Closing, stored
 from shapes.pictures.names import (
     Word,
@@ -29,22 +25,20 @@ from shapes.pictures.names import (
     name,
     plain_code,
 )
+from shapes.pictures.picture import Picture, from_drawing, ink_box, without
 from shapes.svg.guard import MAX_BYTES
 from shapes.svg.path import shorten
 from shapes.svg.read import Drawing, Shape, read_svg
 
 __all__ = [
     "CREDIT",
-    "Picture",
     "Word",
     "all_codes",
     "categories",
     "curated",
     "find",
     "load_file",
-    "miter_tips",
     "resolve",
-    "to_mm",
 ]
 
 CREDIT = (
@@ -53,48 +47,9 @@ CREDIT = (
 )
 """What CC BY-SA 4.0, section 3(a), asks for: maker, licence, their addresses, "adapted"."""
 
-_LINE_GROUPS = ("line", "line-supplement")
 _CODE_RE = re.compile(r"(?:U\+)?[0-9A-F]{4,6}(?:[-_ ]+(?:U\+)?[0-9A-F]{2,6})*", re.IGNORECASE)
 _LIGHT = 0.8
-_LEAST_SHARE = 0.05
-_LEAST_UNITS = 0.001
-PAPER = "#ffffff"
 _NEAREST = 3
-
-
-@dataclass(frozen=True)
-class Picture:
-    """A whole drawing in its own units, y up: see :mod:`shapes.pictures.whole`.
-
-    Args:
-        id: code points for an OpenMoji drawing, the file's name without suffix for a file.
-        name: the curated word, else the English CLDR name, else the id.
-        line: the line art, the group called ``line``, and last the lines that close it. A file
-            without such a group has all its shapes here.
-        colour: everything else, the coloured areas under the lines; may be empty.
-        bbox: box round all ink that is seen on white paper, line widths included.
-        credit: what must be printed where the picture is shown; empty for a teacher's own file.
-        source: where the drawing comes from.
-        mm_per_unit: true size of a unit, None if the file gives none.
-        left_out: what of the file is not shown, such as ``text``.
-        also: what else in English a child may well call it, such as ``squirrel`` for a beaver.
-    """
-
-    id: str
-    name: str
-    line: tuple[Shape, ...]
-    colour: tuple[Shape, ...]
-    bbox: BBox
-    credit: str
-    source: str
-    mm_per_unit: float | None = None
-    left_out: tuple[str, ...] = ()
-    also: tuple[str, ...] = ()
-
-    @property
-    def shapes(self) -> tuple[Shape, ...]:
-        """Everything that is drawn, in painting order."""
-        return (*self.colour, *self.line)
 
 
 def find(word_or_code: str) -> Picture:
@@ -173,7 +128,9 @@ def load_file(path: FilePath) -> Picture:
         ) from None
     drawing = _without_paper(read_svg(data, path.name))
     words = re.sub(r"[-_\s]+", " ", path.stem).strip()
-    picture = _picture(drawing, id=path.stem, name=words or path.stem, credit="", source=path.name)
+    picture = from_drawing(
+        drawing, id=path.stem, name=words or path.stem, credit="", source=path.name
+    )
     return _whole(picture, None)
 
 
@@ -196,17 +153,6 @@ def resolve(text: str, base: FilePath | None = None) -> Picture:
 def all_codes() -> tuple[str, ...]:
     """Codes of every OpenMoji drawing that is installed, sorted."""
     return tuple(sorted(file.stem for file in _folder().glob("*.svg")))
-
-
-def to_mm(picture: Picture, longest_mm: float) -> Affine:
-    """The map from picture units to mm that puts the ink's lower left corner at the origin.
-
-    Args:
-        longest_mm: longer side of the ink, above 0.
-    """
-    box = picture.bbox
-    scale = longest_mm / max(box.width, box.height)
-    return Affine(a=scale, d=scale, e=-box.x0 * scale, f=-box.y0 * scale)
 
 
 # --- OpenMoji files -------------------------------------------------------------------------
@@ -258,27 +204,12 @@ def as_drawn(code: str) -> Picture:
             f"there is no picture with the code {code}", fix="check the code, or give a word"
         )
     called = name(file.stem, "en")
-    return _picture(
+    return from_drawing(
         read_svg(file.read_bytes(), file.name),
         id=file.stem,
         name=called.text if called else file.stem,
         credit=CREDIT,
         source="OpenMoji",
-    )
-
-
-def _picture(drawing: Drawing, *, id: str, name: str, credit: str, source: str) -> Picture:
-    line = tuple(shape for shape in drawing.shapes if shape.group in _LINE_GROUPS)
-    colour = tuple(shape for shape in drawing.shapes if shape.group not in _LINE_GROUPS)
-    if not line:
-        line, colour = drawing.shapes, ()
-    box = ink_box((*colour, *line))
-    if max(box.width, box.height) < _LEAST_UNITS:
-        raise PictureError(
-            f"is smaller than {_LEAST_UNITS} units", where=source, fix="scale the drawing up"
-        )
-    return Picture(
-        id, name, line, colour, box, credit, source, drawing.mm_per_unit, drawing.ignored
     )
 
 
@@ -302,23 +233,6 @@ def _whole(picture: Picture, closing: Closing | None) -> Picture:
     return replace(picture, colour=colour, line=line, bbox=box)
 
 
-def without(picture: Picture, left_out: Container[tuple[int, int]]) -> tuple[Shape, ...]:
-    """The shapes of a picture without some paths of them; a shape may keep none.
-
-    Args:
-        left_out: number of the shape in painting order, number of the path in the shape.
-    """
-    return tuple(
-        replace(shape, paths=tuple(p for j, p in enumerate(shape.paths) if (i, j) not in left_out))
-        for i, shape in enumerate(picture.shapes)
-    )
-
-
-def is_seen(shape: Shape) -> bool:
-    """False for paint that is as white as the paper; it may hide what is under it."""
-    return any(paint not in (None, PAPER) for paint in (shape.fill, shape.stroke))
-
-
 def _without_paper(drawing: Drawing) -> Drawing:
     first, *others = drawing.shapes
     if not others or drawing.view is None or first.stroke or first.fill is None:
@@ -336,73 +250,3 @@ def _without_paper(drawing: Drawing) -> Drawing:
     if is_box and luminance(first.fill) > _LIGHT and path.bbox.contains(drawing.view, slack):
         return replace(drawing, shapes=tuple(others))
     return drawing
-
-
-# --- box round the ink ----------------------------------------------------------------------
-
-
-def ink_box(shapes: Iterable[Shape]) -> BBox:
-    """Box round the ink that is seen; round white paint too if there is nothing else."""
-    listed = list(shapes)
-    inked = [shape for shape in listed if is_seen(shape)]
-    return BBox.around(point for shape in inked or listed for point in _ink_corners(shape))
-
-
-def _ink_corners(shape: Shape) -> Iterator[Point]:
-    """Points whose box is the box of the shape's ink (for a bevelled corner it may be larger)."""
-    half = shape.stroke_width / 2.0
-    for path in shape.paths:
-        box = path.bbox
-        if shape.stroke is None or path.closed or shape.cap == "round":
-            yield from ((box.x0 - half, box.y0 - half), (box.x1 + half, box.y1 + half))
-        else:
-            yield from _open_corners(path, half, square=shape.cap == "square")
-        yield from (tip for _, _, tip, _ in miter_tips(shape, path))
-
-
-def _open_corners(path: Path, half: float, *, square: bool) -> Iterator[Point]:
-    """A flat end reaches sideways only, so the box is not simply grown by half the width."""
-    ends = (
-        (path.start, path.segments[0].tangent_at(0.0), -1.0),
-        (path.end, path.segments[-1].tangent_at(1.0), 1.0),
-    )
-    for (x, y), (tx, ty), outward in ends:
-        reach = outward * half if square else 0.0
-        for side in (half, -half):
-            yield (x + tx * reach - ty * side, y + ty * reach + tx * side)
-    for segment in path.segments:
-        for x, y in segment.extremes():
-            if (x, y) not in (path.start, path.end):
-                yield from ((x - half, y - half), (x + half, y + half))
-
-
-def miter_tips(shape: Shape, path: Path) -> Iterator[tuple[Point, Point, Point, Point]]:
-    """What mitred corners add to a stroke with round ones: per corner, the quadrilateral of corner
-    point, edge, tip, edge, in picture units.
-
-    Taken from the segments, not from chords, which have false corners in tight curves.
-    """
-    if shape.stroke is None or shape.join != "miter":
-        return
-    half = shape.stroke_width / 2.0
-    # A segment much shorter than the line is wide has no direction worth a spike.
-    least = _LEAST_SHARE * shape.stroke_width
-    segments = [s for s in path.segments if math.dist(s.start, s.end) > least]
-    pairs = list(itertools.pairwise(segments))
-    if path.closed and len(segments) > 1:
-        pairs.append((segments[-1], segments[0]))
-    for before, after in pairs:
-        (ux, uy), (vx, vy) = before.tangent_at(1.0), after.tangent_at(0.0)
-        cos_half = math.sqrt(max(0.0, (1.0 + ux * vx + uy * vy) / 2.0))
-        away = math.hypot(ux - vx, uy - vy)
-        if away < 1e-3 or cos_half * shape.miter_limit < 1.0:
-            continue  # no corner, or one so sharp that it is bevelled
-        x, y = before.end
-        reach = half / cos_half / away
-        side = math.copysign(half, uy * vx - ux * vy)  # the outer side of the turn
-        yield (
-            (x, y),
-            (x - uy * side, y + ux * side),
-            (x + (ux - vx) * reach, y + (uy - vy) * reach),
-            (x - vy * side, y + vx * side),
-        )

@@ -15,7 +15,7 @@ from shapes.affine import Affine
 from shapes.colour import luminance
 from shapes.errors import InputError
 from shapes.outline.morphology import parts, quarter_segments
-from shapes.pictures.pictures import Picture, to_mm
+from shapes.pictures.picture import Picture, to_mm
 from shapes.pictures.silhouette import SAG_MM, rings, strokes, without_holes
 from shapes.svg.read import Shape
 

@@ -15,7 +15,7 @@ from shapes.affine import Affine
 from shapes.errors import PictureError
 from shapes.outline.morphology import parts, quarter_segments
 from shapes.path import Path
-from shapes.pictures.pictures import Picture, is_seen, miter_tips, to_mm
+from shapes.pictures.picture import Picture, is_seen, miter_tips, to_mm
 from shapes.svg.read import Shape
 
 SAG_MM = 0.05

@@ -6,14 +6,14 @@ like the others. What is no part of the body is left out of the drawing, so that
 outline: *ground*, which lies under the picture from side to side without a line round it (the
 water under a boat), and *loose marks*, small and far from all else (the wind about a leaf).
 
-Imported inside functions only (shapely is heavy). ``python -m shapes.pictures.whole`` makes the
+Imported inside functions only (shapely is heavy). ``python -m shapes.pictures.make_whole`` makes
+the
 stored file anew; a test says when it is stale.
 """
 
 from __future__ import annotations
 
 import dataclasses
-import json
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 
@@ -25,8 +25,8 @@ from shapes.affine import Affine, Point
 from shapes.colour import luminance
 from shapes.outline.morphology import parts
 from shapes.path import BBox
-from shapes.pictures.closing import STORE, Closing, encode
-from shapes.pictures.pictures import PAPER, Picture, as_drawn, curated, ink_box, is_seen, without
+from shapes.pictures.closing import Closing
+from shapes.pictures.picture import PAPER, Picture, ink_box, is_seen, without
 from shapes.pictures.silhouette import rings, strokes, without_holes
 from shapes.svg.read import Shape
 
@@ -284,19 +284,3 @@ def _loose(
 
 def _gap(mark: Polygon, body: Iterable[Polygon]) -> float:
     return min(float(shapely.distance(mark, part)) for part in body)
-
-
-# --- making the file ------------------------------------------------------------------------------
-
-
-def store_text() -> bytes:
-    """The stored closings of all curated pictures, one a line."""
-    rows = []
-    for code in sorted(word.code for word in curated()):
-        row = json.dumps(encode(closing_of(as_drawn(code))), separators=(",", ":"))
-        rows.append(f'"{code}": {row}')
-    return ("{\n" + ",\n".join(rows) + "\n}\n").encode()
-
-
-if __name__ == "__main__":
-    STORE.write_bytes(store_text())

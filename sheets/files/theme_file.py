@@ -17,7 +17,8 @@ from pathlib import Path, PurePath
 from typing import Any
 
 from shapes.errors import FileError, InputError
-from shapes.pictures.pictures import Picture, resolve
+from shapes.pictures.picture import Picture
+from shapes.pictures.pictures import resolve
 from sheets.kinds import KINDS
 from sheets.theme.fields import At
 from sheets.theme.phonics import has_table

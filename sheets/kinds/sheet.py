@@ -6,7 +6,7 @@ import dataclasses
 from collections.abc import Sequence
 
 from shapes.path import BBox
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.check.check import check_page
 from sheets.kinds import words
 from sheets.kinds.materials import LOOSE_LINE, LOOSE_SHORT, TRIMMER, printed

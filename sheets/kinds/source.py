@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from shapes.pictures.pictures import Picture, resolve
+from shapes.pictures.picture import Picture
+from shapes.pictures.pictures import resolve
 from sheets.theme.theme import Theme
 from sheets.theme.words import Step
 

@@ -9,7 +9,7 @@ from typing import Any, Protocol, TypeVar
 
 from shapes.errors import InputError
 from shapes.path import BBox
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.kinds.kind import Kind, choice
 from sheets.kinds.materials import PRINTED
 from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low, least_line

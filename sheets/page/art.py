@@ -10,7 +10,7 @@ from shapes.affine import Affine
 from shapes.colour import luminance
 from shapes.memory import ByIdentity
 from shapes.path import BBox
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from shapes.svg.read import Shape
 from sheets.page.model import BLACK, Artwork, Fill, Place, Role, Stroke
 

@@ -18,7 +18,7 @@ from typing import Literal
 from shapes.errors import FitError, InputError
 from shapes.letters.font import MM_PER_PT, text_width_mm
 from shapes.path import BBox, Path
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.page.art import LINE_MM, picture_in
 from sheets.page.frame import rectangle, wrap
 from sheets.page.model import FURNITURE_GREY, WHITE, Fill, Mark, Paper, Place, Role, Stroke, Text
@@ -257,7 +257,6 @@ def face(
     role: Role = Role.CARD,
     captions: Sequence[str] = (),
     inset: float = 3.0,
-    line_mm: float = LINE_MM,
     least_line_mm: float = 0.0,
     colour: bool = False,
 ) -> list[Mark]:
@@ -270,7 +269,7 @@ def face(
         captions: lines from top to bottom, as :func:`fit_caption` gives them; an empty one leaves
             a line to write on.
         inset: white rim.
-        line_mm, least_line_mm: widest and thinnest line of the picture.
+        least_line_mm: thinnest line of the picture.
         colour: with the set's own colours under the lines.
 
     Raises:
@@ -292,7 +291,6 @@ def face(
             picture_with_lines(
                 picture,
                 room,
-                line_mm=line_mm,
                 least_line_mm=least_line_mm,
                 colour=colour,
                 role=role,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shapes.errors import FitError
 from shapes.letters.font import text_width_mm
 from shapes.path import BBox
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.page.cards import picture_with_lines
 from sheets.page.frame import SMALLEST_TEXT_PT, rectangle
 from sheets.page.model import Mark, Role, Stroke, Text

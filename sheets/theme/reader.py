@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from shapes.errors import TableworkError
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.theme.fields import LANGUAGE, At, Fields
 from sheets.theme.phonics import first_letter
 from sheets.theme.problems import quoted

@@ -8,7 +8,7 @@ from typing import TypeVar, cast
 
 from shapes.errors import InputError
 from shapes.pictures.names import Name, name
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.theme.problems import ProblemsError
 from sheets.theme.section import Section
 from sheets.theme.words import Step, Word

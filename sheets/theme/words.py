@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ from typing import Any
 import pytest
 
 from shapes.pictures.names import cldr_names, languages, name, plain_code
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.files.theme_file import builtin
 from sheets.theme.theme import Theme
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from shapes.affine import Affine, Point
 from shapes.colour import luminance
 from shapes.path import BBox, Path
-from shapes.pictures.pictures import Picture, to_mm
+from shapes.pictures.picture import Picture, to_mm
 from shapes.svg.read import Shape
 from sheets.page import palette
 from sheets.page.art import LINE_MM, artwork

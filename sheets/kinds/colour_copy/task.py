@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from shapes.errors import InputError, PictureError
 from shapes.path import BBox
-from shapes.pictures.pictures import Picture, resolve
+from shapes.pictures.picture import Picture
+from shapes.pictures.pictures import resolve
 from sheets.kinds.colour_copy.areas import Areas, areas_of, share
 from sheets.kinds.options import Options, is_low
 from sheets.kinds.settings import amount, setting

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from shapes.outline.ease import Eased, EaseLimits
-    from shapes.pictures.pictures import Picture
+    from shapes.pictures.picture import Picture
 
 SMALLEST_PICTURE = 25.0
 """A picture whose longer side would be smaller than this is refused. Our setting."""

@@ -10,9 +10,9 @@ import math
 
 from shapes.basic import practice
 from shapes.path import Arc, BBox, Path
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.check.guidance import limits
-from sheets.kinds.cutting.lanes import cut, line_for, panel, start_dots
+from sheets.kinds.cutting.lanes import DOT, cut, dot_radius, line_for, panel, start_dots
 from sheets.kinds.cutting.task import HILL, CuttingTask, Layout, check_count
 from sheets.kinds.options import Options, is_low
 from sheets.kinds.settings import amount
@@ -56,7 +56,7 @@ def hill_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
         hills = [path.reversed() for path in hills]
     marks.append(cut(hills, line, options, id="hills"))
     if options.hand != "either":
-        marks += start_dots(hills, _OVERHANG + 6.0, options)
+        marks += start_dots(hills, _OVERHANG + _LEAST_EDGE + dot_radius(options) - DOT, options)
     grey = adult_cuts(frame, [board.x0, board.x1], [board.y0, board.y1])
     return Layout(
         [*grey, *marks],

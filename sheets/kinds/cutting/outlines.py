@@ -9,7 +9,7 @@ from shapes.affine import Affine, Point
 from shapes.basic import practice
 from shapes.errors import FitError
 from shapes.path import Path
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.check.guidance import limits
 from sheets.kinds.cutting.fitted import (
     FittedOutline,

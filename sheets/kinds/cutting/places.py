@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from shapes.affine import Point
 from shapes.errors import FitError
 from shapes.path import BBox, Path
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.check.guidance import limits
 from sheets.kinds.cutting.fitted import (
     FittedOutline,

@@ -20,7 +20,7 @@ from sheets.check.known import stored_value
 from sheets.kinds.cutting.fitted import FittedOutline
 
 if TYPE_CHECKING:
-    from shapes.pictures.pictures import Picture
+    from shapes.pictures.picture import Picture
 
 STORE = FilePath(__file__).parent / "data" / "outlines.json"
 KEPT: tuple[tuple[int, str], ...] = ((4, ""), (5, ""), (5, "soft"), (6, ""))

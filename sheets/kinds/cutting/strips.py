@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Sequence
 
 from shapes.errors import FitError, InputError
 from shapes.path import BBox, Path, arc_between
@@ -23,49 +24,24 @@ def panel_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
     stage 2 has lanes, so that both end with the same pieces.
     """
     stage = 2 if task.stage == 0 else task.stage
-    width = amount("cutting", stage, "panel_width")
     lane = line_for(stage, options)
-    waste = amount("cutting", stage, "waste")
-    most = int(limits("cutting", stage)["cuts_per_page"].maximum or 1)
-    if task.picture is None:
-        count = task.pieces or int(setting("cutting", stage, "plain_lanes") or 1)
-        count = min(count, 2) if is_low(options) and not task.pieces else count
-    else:
-        count = (task.pieces or (2 if stage == 2 and not is_low(options) else 1)) + 1
-    if count > most:
-        raise FitError(
-            f"{count} cuts are more than the {most} of stage {task.stage}",
-            where="`pieces`",
-            fix=f"use at most {most if task.picture is None else most - 1}",
-        )
-    board = panel(frame, width, frame.work.height)
+    count = _lanes(task, stage, options)
+    board = panel(frame, amount("cutting", stage, "panel_width"), frame.work.height)
     if task.picture is None:
         gap = (board.height - count * lane) / (count + 1)
         ys = [board.y1 - gap * (i + 1) - lane * (i + 0.5) for i in range(count)]
     else:
-        inner = board.height - 2 * waste - count * lane
-        pitch = inner / (count - 1) + lane
+        waste = amount("cutting", stage, "waste")
+        pitch = (board.height - 2 * waste - count * lane) / (count - 1) + lane
         ys = [board.y1 - waste - lane / 2 - pitch * i for i in range(count)]
-    marks: list[Mark] = []
-    if task.picture is not None:
-        clearance = limits("cutting", stage)["clearance"].minimum or 0.0
-        reach = lane / 2.0 + clearance
-        for i, (upper, lower) in enumerate(itertools.pairwise(ys)):
-            room = BBox(board.x0 + clearance, lower + reach, board.x1 - clearance, upper - reach)
-            if min(room.width, room.height) < 20.0:
-                raise FitError(
-                    f"{count - 1} pictures leave only {room.height:.0f} mm for each",
-                    where="`pieces`",
-                    fix="use fewer",
-                )
-            marks.append(
-                picture_in(task.picture, room, colour=options.colour, id=f"picture-{i + 1}")
-            )
+    marks = _pictures_between(task, options, board, ys)
     lines = [across(board, y, options.start_side) for y in ys]
     notes: tuple[str, ...] = ()
+    parameters: dict[str, object] = {"line_width": lane, "cut_length": board.width, "cuts": count}
     if task.stage == 0:
         marks.append(Stroke(tuple(lines), 0.9, Role.FOLD, id="fold", dash=(6.0, 3.5), cap="butt"))
         notes = ("Dashed lines: fold and tear, from the panel's edge.",)
+        parameters = {"folds": count, "fold_length": board.width}
     else:
         marks.append(cut(lines, lane, options, id="lanes"))
         if options.hand != "either":
@@ -75,12 +51,47 @@ def panel_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
         [*grey, *marks],
         adult_cuts=straight_cuts([board.x0, board.x1], [board.y0, board.y1]),
         notes=notes,
-        parameters=(
-            {"folds": count, "fold_length": board.width}
-            if task.stage == 0
-            else {"line_width": lane, "cut_length": board.width, "cuts": count}
-        ),
+        parameters=parameters,
     )
+
+
+def _lanes(task: CuttingTask, stage: int, options: Options) -> int:
+    """How many lanes: one more than there are pictures; FitError if more than the stage has."""
+    low, most = is_low(options), int(limits("cutting", stage)["cuts_per_page"].maximum or 1)
+    if task.picture is None:
+        count = task.pieces or int(setting("cutting", stage, "plain_lanes") or 1)
+        count = min(count, 2) if low and not task.pieces else count
+    else:
+        count = (task.pieces or (2 if stage == 2 and not low else 1)) + 1
+    if count > most:
+        raise FitError(
+            f"{count} cuts are more than the {most} of stage {task.stage}",
+            where="`pieces`",
+            fix=f"use at most {most if task.picture is None else most - 1}",
+        )
+    return count
+
+
+def _pictures_between(
+    task: CuttingTask, options: Options, board: BBox, ys: Sequence[float]
+) -> list[Mark]:
+    """The picture between every two lanes; FitError where one has less than 20 mm."""
+    if task.picture is None:
+        return []
+    stage = 2 if task.stage == 0 else task.stage
+    clearance = limits("cutting", stage)["clearance"].minimum or 0.0
+    reach = line_for(stage, options) / 2.0 + clearance
+    marks: list[Mark] = []
+    for i, (upper, lower) in enumerate(itertools.pairwise(ys)):
+        room = BBox(board.x0 + clearance, lower + reach, board.x1 - clearance, upper - reach)
+        if min(room.width, room.height) < 20.0:
+            raise FitError(
+                f"{len(ys) - 1} pictures leave only {room.height:.0f} mm for each",
+                where="`pieces`",
+                fix="use fewer",
+            )
+        marks.append(picture_in(task.picture, room, colour=options.colour, id=f"picture-{i + 1}"))
+    return marks
 
 
 def snip_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:

@@ -13,7 +13,7 @@ from sheets.kinds.cutting.fitted import Fitted, Wish, remember, standard_anew, s
 from sheets.kinds.cutting.store import scores_of, stored_scores
 
 if TYPE_CHECKING:
-    from shapes.pictures.pictures import Picture
+    from shapes.pictures.picture import Picture
 
 OUTLINE_STAGES = (4, 5, 6)
 SUGGESTIONS = 3

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from shapes.basic import SHAPES
 from shapes.errors import FitError, InputError
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.check.guidance import check_stage, limits
 from sheets.kinds.cutting.slipway import Turn
 from sheets.page.model import Cut, Mark
@@ -113,7 +113,7 @@ def _check_outline(task: CuttingTask) -> None:
 
     if task.picture is None:
         raise InputError(
-            "an outline goes round a picture", where="`outline`", fix="name one, or use --shape"
+            "an outline goes round a picture", where="`outline`", fix="name one, or use `shape`"
         )
     if task.outline not in (*NAMES, SOFT):
         raise InputError(

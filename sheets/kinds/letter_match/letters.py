@@ -18,7 +18,7 @@ from typing import Literal
 from shapes.errors import InputError
 from shapes.letters.font import check_text
 from shapes.letters.likeness import Level, confusable, confusions
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.theme.phonics import first_letter
 
 Form = Literal["same", "small", "first", "sort"]

@@ -13,7 +13,8 @@ from typing import cast
 from shapes.errors import InputError
 from shapes.letters.likeness import Level
 from shapes.pictures.names import name
-from shapes.pictures.pictures import Picture, resolve
+from shapes.pictures.picture import Picture
+from shapes.pictures.pictures import resolve
 from sheets.check.guidance import check_stage
 from sheets.kinds.letter_match import LetterMatchChoices
 from sheets.kinds.letter_match.letters import (

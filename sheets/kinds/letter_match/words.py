@@ -14,7 +14,7 @@ from collections.abc import Collection, Iterable, Sequence
 from shapes.errors import InputError
 from shapes.letters.likeness import Level, confusions, likeness
 from shapes.pictures.names import code_of, name
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.kinds.letter_match.letters import (
     TRIES,
     Block,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal, cast, get_args
 
 from shapes.errors import InputError
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
 from sheets.kinds.pattern import COLOUR_COPY, PatternChoices
 from sheets.kinds.pattern.rows import (

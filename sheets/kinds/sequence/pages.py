@@ -43,7 +43,6 @@ from sheets.kinds.sequence.order import Order, draw_order
 from sheets.kinds.sequence.task import CARD_INSET, SequenceTask, card_size, check_task, task
 from sheets.kinds.settings import setting
 from sheets.kinds.sheet import SheetBuilder
-from sheets.page.art import LINE_MM
 from sheets.page.cards import (
     LAMINATE_GUTTER,
     CardGrid,
@@ -239,7 +238,6 @@ def _card_marks(
             role=Role.ART if numbered else Role.CARD,
             captions=task.captions[step] if task.captions else (),
             inset=CARD_INSET,
-            line_mm=LINE_MM,
             least_line_mm=least,
             colour=options.colour,
         )

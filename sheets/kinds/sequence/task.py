@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from shapes.errors import InputError
 from shapes.letters.font import MM_PER_PT
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
 from sheets.kinds.sequence import SequenceChoices
 from sheets.kinds.sequence.backs import Backs

@@ -12,7 +12,7 @@ from functools import cache
 
 from shapes.affine import Affine
 from shapes.path import BBox, Path
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.kinds.materials import POUCH, TRIMMER, laminated, printed
 from sheets.kinds.options import BOLD_LINE, Options, is_low, least_line
 from sheets.kinds.shadow_match.places import INSET, Layout, lay_out

@@ -14,7 +14,8 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from shapes.errors import InputError
-from shapes.pictures.pictures import Picture, resolve
+from shapes.pictures.picture import Picture
+from shapes.pictures.pictures import resolve
 from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
 from sheets.kinds.settings import amount, setting
 from sheets.kinds.shadow_match import ShadowMatchChoices

@@ -16,7 +16,7 @@ from functools import cache
 
 from shapes.errors import InputError
 from shapes.objects import Footprint, footprint, near_twins
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
 from sheets.kinds.settings import amount, setting
 from sheets.kinds.source import Source

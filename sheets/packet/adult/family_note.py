@@ -16,7 +16,7 @@ from shapes.errors import FitError
 from shapes.letters.font import MM_PER_PT, text_width_mm
 from shapes.path import BBox
 from shapes.path import Path as Line
-from shapes.pictures.pictures import Picture
+from shapes.pictures.picture import Picture
 from sheets.files.class_list import Child
 from sheets.packet.adult.flow import BINDER_MARGIN, BODY_PT, TABLE_PT, broken
 from sheets.packet.plan import Plan
