@@ -36,7 +36,7 @@ _DOT_AWAY = 6.5
 _DOT = 1.6
 _WIDEST_LANE = 80.0
 _SORTED_PICTURE = 40.0  # a sort has room for larger pictures than two groups of lines
-_RIM = 4.5
+_RIM, _SIDE = 4.5, 2.0
 _LEAST_BETWEEN = 18.0
 _EDGE_LINE = 0.9
 _BIN_LINE = 0.5
@@ -180,7 +180,7 @@ def fitted(sizes: Look, blocks: Sequence[Block], frame: Frame) -> Look:
     """The sizes with letters small enough for rows of two that are shifted against each other."""
     letter = min(
         (
-            largest_letter(rows, sizes.letter, sizes.picture, frame.work.width, sizes.gap)
+            largest_letter(rows, sizes.letter, sizes.picture, _area(frame).width, sizes.gap)
             for block in blocks
             if block.shift
             for rows in [[[t.shown for t in block.targets[:2]], block.choices]]
@@ -248,9 +248,9 @@ def _target_row(
 
 
 def _area(frame: Frame) -> BBox:
-    """The work area without a rim at head and foot, where letters would touch other words."""
+    """The work area without a rim, where letters would touch other words or those of the bar."""
     work = frame.work
-    return BBox(work.x0, work.y0 + _RIM, work.x1, work.y1 - _RIM)
+    return BBox(work.x0 + _SIDE, work.y0 + _RIM, work.x1 - _SIDE, work.y1 - _RIM)
 
 
 def _reach(texts: Iterable[str], size: float) -> tuple[float, float]:

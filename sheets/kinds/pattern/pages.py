@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from shapes.path import BBox
 from sheets.kinds.materials import PENCIL, PRINTED, crayon
 from sheets.kinds.options import Options
 from sheets.kinds.pattern.drawing import row_marks, tile_grid, tile_marks, tiles_of
@@ -26,6 +27,7 @@ from sheets.page.model import BLACK, Mark, Role, Stroke
 __all__ = ["draw", "drawn", "task"]
 
 Answer = dict[str, str | list[str]]
+_SIDE = 2.0
 
 
 def draw(task: PatternTask, options: Options, sheet: SheetBuilder) -> None:
@@ -34,7 +36,7 @@ def draw(task: PatternTask, options: Options, sheet: SheetBuilder) -> None:
     Raises:
         FitError: places or tiles do not fit the page.
     """
-    layout = lay_out(task, Frame(options.paper).work, options)
+    layout = lay_out(task, area_of(options), options)
     tiles = tiles_of(task, options)
     grid = tile_grid(len(tiles), task, options) if tiles else None
     say = [_how(task, tiles), *task.remarks]
@@ -57,13 +59,19 @@ def drawn(task: PatternTask, options: Options) -> tuple[tuple[tuple[Mark, ...], 
     Raises:
         FitError: as :func:`draw`.
     """
-    layout = lay_out(task, Frame(options.paper).work, options)
+    layout = lay_out(task, area_of(options), options)
     tiles = tiles_of(task, options)
     rows = tuple(row_marks(task, options, layout))
     if not tiles:
         return (rows,), _answer(task)
     grid = tile_grid(len(tiles), task, options)
     return (rows, tuple(tile_marks(task, options, tiles, grid))), _answer(task)
+
+
+def area_of(options: Options) -> BBox:
+    """The work area but for the sides, where the words of the bar are on narrow paper."""
+    work = Frame(options.paper).work
+    return BBox(work.x0 + _SIDE, work.y0, work.x1 - _SIDE, work.y1)
 
 
 def _how(task: PatternTask, tiles: Sequence[Cell]) -> str:
