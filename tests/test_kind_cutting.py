@@ -403,25 +403,25 @@ def test_a_stage_no_harder_than_the_one_before_is_said_with_harder_pictures() ->
         ),
         (
             CuttingTask(5, find("duck"), outline="blob"),
-            "--outline: outline 'blob' is not known; use circle, square, triangle, rectangle, "
+            "`outline`: outline 'blob' is not known; use circle, square, triangle, rectangle, "
             "oval, diamond, egg, heart, house, hexagon, cloud or soft",
         ),
         (
             CuttingTask(5, find("duck"), outline="house"),
-            "--outline: a house has 5 corners, more than the 4 of stage 5; use stage 6 or another "
+            "`outline`: a house has 5 corners, more than the 4 of stage 5; use stage 6 or another "
             "shape",
         ),
         (
             CuttingTask(4, find("duck"), outline="circle"),
-            "--outline: stage 4 has an outline of its own; leave it out, or use stage 5",
+            "`outline`: stage 4 has an outline of its own; leave it out, or use stage 5",
         ),
         (
             CuttingTask(6, find("duck"), outline="soft"),
-            "--outline: stage 6 has an outline of its own; leave it out, or use stage 5",
+            "`outline`: stage 6 has an outline of its own; leave it out, or use stage 5",
         ),
         (
             CuttingTask(5, outline="circle"),
-            "--outline: an outline goes round a picture; name one, or use --shape",
+            "`outline`: an outline goes round a picture; name one, or use `shape`",
         ),
         (
             CuttingTask(4, pieces=3),
@@ -450,7 +450,7 @@ def test_a_stage_no_harder_than_the_one_before_is_said_with_harder_pictures() ->
         ),
         (
             CuttingTask(4, find("carrot"), pieces=4),
-            "--pieces: 4 cuts are more than the 3 of stage 4; use at most 3",
+            "`pieces`: 4 cuts are more than the 3 of stage 4; use at most 3",
         ),
     ],
 )

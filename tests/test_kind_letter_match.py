@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 import pytest
 
+from shapes.pictures.pictures import curated
 from sheets.files.theme_file import builtin, load
 from sheets.kinds.letter_match.drawing import (
     Drawing,
@@ -27,12 +28,14 @@ from sheets.page.model import Fill, Mark, Page, Place, Role, Sheet, Stroke, Text
 from sheets.theme.theme import Theme
 from tests.making import letter_match, make
 
-from_theme = letter_match.from_theme
+from_theme, from_words = letter_match.from_theme, letter_match.from_words
 
 STAGES = range(7)
 SEEDS = range(1000)
 LANGUAGES = ("en", "es", "fr", "de", "it", "pt")
 POND = load("reedy-pond")
+MANY = [word.text for word in curated()][::4]
+"""Enough words for three letters with two words each."""
 HARBOUR = load("tide-side-harbour")
 DEFAULT_FORMS = ("same", "same", "same", "same", "first", "small", "sort")
 
@@ -150,7 +153,11 @@ def test_a_line_straight_down_is_never_the_rule(form: str, stage: int) -> None:
     places: dict[str, Counter[int]] = {}
     for seed in SEEDS:
         options = Options(seed=seed)
-        task = from_theme(POND, stage, options, form=form, layout="lines")
+        chosen = {"form": form, "layout": "lines"}
+        if form == "sort":
+            task = from_words(MANY, stage, options, **chosen)
+        else:
+            task = from_theme(POND, stage, options, **chosen)
         drawing = drawn(task, options)
         solved = {target: [choice] for target, choice, _, _ in drawing.joins}
         count = len(task.blocks[0].choices)

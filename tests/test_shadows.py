@@ -477,7 +477,7 @@ def test_all_given_words_are_used_and_some_left_over_from_four_on() -> None:
 def test_given_words_make_a_page_with_a_title_of_their_own() -> None:
     options = Options(seed=1)
     sheet = make(from_words(["duck", "fish"], 1, options), options)
-    assert sheet.title == "Which shadow?"
+    assert sheet.title == "Find the shadow"
     assert make(from_words(["duck", "fish"], 1, options), Options(title="Pond")).title == "Pond"
 
 

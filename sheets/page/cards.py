@@ -225,7 +225,8 @@ def cut_ticks(grid: CardGrid) -> list[Mark]:
                 Path.line((box.x0 - far, cut.at), (box.x0 - near, cut.at)),
                 Path.line((box.x1 + near, cut.at), (box.x1 + far, cut.at)),
             ]
-            label_at = (box.x0 - far, cut.at + 0.7)
+            # Below: the topmost may lie close under the line that says what to do.
+            label_at = (box.x0 - far, cut.at - 2.7)
         else:
             ticks = [Path.line((cut.at, box.y0 - far), (cut.at, box.y0 - near))]
             label_at = (cut.at + 0.7, box.y0 - far)

@@ -43,6 +43,7 @@ WORK_WIDTH = 176.0
 WORK_HEIGHT = 200.0
 HEAD_HEIGHT = 23.0
 FOOT_HEIGHT = 30.0
+_BAR_WIDTH, _BAR_REACH = 3.6, 114.0
 FOOT_INSET = 4.0
 """The adult's words and the bar at the foot keep this far inside the sides of the work area, so
 that a line can run up from the paper's lower edge beside them, even on A4."""
@@ -103,6 +104,15 @@ class Frame:
         left, low = self.work.x0 + FOOT_INSET, self.live.y0
         return BBox(left, low, self.work.x1 - FOOT_INSET, low + FOOT_HEIGHT)
 
+    def bar(self, side: Side) -> BBox:
+        """The upright measure bar on that side and the words above it.
+
+        It stands wholly beside the work area, above the cut along its lower edge.
+        """
+        x = self.live.x0 if side == "left" else self.live.x1 - _BAR_WIDTH
+        low = max(self.live.y0 + FOOT_HEIGHT, self.work.y0) + 6.0
+        return BBox(x, low, x + _BAR_WIDTH, low + _BAR_REACH)
+
     @property
     def badge(self) -> BBox:
         """Box of the small picture in the head."""
@@ -157,13 +167,10 @@ def _name_line(x0: float, x1: float, y: float) -> Stroke:
 
 @functools.cache
 def measure_bars(frame: Frame, down_side: Side) -> tuple[Mark, ...]:
-    """A 100 mm bar across at the foot and one down beside the work area on ``down_side``.
-
-    The one down stands wholly beside the work area, above the cut along its lower edge.
-    """
+    """A 100 mm bar across at the foot and one down beside the work area on ``down_side``."""
     bx, by = frame.foot.x0, frame.live.y0 + 2.2
     vx = frame.live.x0 + 0.6 if down_side == "left" else frame.live.x1 - 0.6
-    vy = max(frame.live.y0 + FOOT_HEIGHT, frame.work.y0) + 6.0
+    vy = frame.bar(down_side).y0
     inward = 1.0 if down_side == "left" else -1.0
     across = Path.line((bx, by), (bx + BAR_LENGTH, by))
     down = Path.line((vx, vy + BAR_LENGTH), (vx, vy))

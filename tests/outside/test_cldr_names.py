@@ -32,12 +32,13 @@ EXTRACT = FilePath(__file__).parent.parent / "data" / "cldr" / "names.json"
 
 LISTED: Mapping[tuple[str, str], tuple[str, str]] = {
     # Arabic, picture: ours, CLDR. The same letters, with or without a vowel or doubling mark; so in
-    # every release looked at (43.1, 46.1, 47.0, 48.2).
+    # every release looked at (43.1, 46.1, 47.0, 48.2; gloves in 48.2).
     ("ar", "1F9A2"): ("إوَزة", "إوزة"),  # swan
     ("ar", "1F9AB"): ("سمور", "سمّور"),  # beaver
-    # "building construction" where all four releases say "construction"; where the package has it
-    # from is not known.
-    ("zh", "1F3D7"): ("建筑施工", "施工"),  # crane
+    ("ar", "1F9E4"): ("قفازان", "قفّازان"),  # gloves
+    # The package has names in small letters throughout.
+    ("fr", "1F455"): ("t-shirt", "T-shirt"),
+    ("ja", "1F455"): ("tシャツ", "Tシャツ"),
 }
 
 

@@ -17,7 +17,7 @@ from typing import Literal
 from shapes.affine import Point
 from shapes.path import BBox, Path
 from shapes.segments import point_to_segment
-from sheets.page.frame import FOOT_HEIGHT, HEAD_HEIGHT, MARGIN, Frame, Side
+from sheets.page.frame import HEAD_HEIGHT, MARGIN, Frame, Side
 
 Turn = Literal["clockwise", "anticlockwise"]
 
@@ -34,8 +34,6 @@ _FLATTEST = math.sin(math.radians(25.0))
 """A line that crosses the paper edge at a smaller angle runs along it."""
 _SIDEWAYS_COST = 0.6  # mm a degree off the direction that suits the hand best
 _MOST_SHIFT = 30.0
-_BAR_ABOVE, _BAR_WIDTH, _BAR_REACH = 6.0, 3.6, 114.0
-"""Where the upright measure bar begins above the foot, its room, and that of the words above it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,9 +86,7 @@ class Ground:
     def taken(self, half: float) -> list[BBox]:
         """Boxes of the head, the foot and the bar at the other side, wider by half an ink."""
         live, work, foot = self.frame.live, self.frame.work, self.frame.foot
-        low = live.y0 + FOOT_HEIGHT + _BAR_ABOVE
-        x = live.x0 if self.side == "right" else live.x1 - _BAR_WIDTH
-        bar = BBox(x, low, x + _BAR_WIDTH, low + _BAR_REACH)
+        bar = self.frame.bar("left" if self.side == "right" else "right")
         # A line along the upper or lower end of the work area is clear of head and foot.
         head = BBox(work.x0, live.y1 - HEAD_HEIGHT + _CLEAR + 0.01, work.x1, live.y1)
         words = BBox(foot.x0, foot.y0, foot.x1, foot.y1 - _CLEAR - 0.01)
