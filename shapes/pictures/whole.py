@@ -6,7 +6,7 @@ like the others. What is no part of the body is left out of the drawing, so that
 outline: *ground*, which lies under the picture from side to side without a line round it (the
 water under a boat), and *loose marks*, small and far from all else (the wind about a leaf).
 
-Imported inside functions only (shapely is heavy). ``python -m shapes.pictures.make_whole`` makes
+Imported inside functions only (shapely is heavy). ``python -m sheets.files.make_whole`` makes
 the
 stored file anew; a test says when it is stale.
 """

@@ -136,22 +136,25 @@ def way_in(outline: Path, ground: Ground, others: Sequence[Path] = ()) -> WayIn 
     follow = outline if anticlockwise == (ground.turn == "anticlockwise") else outline.reversed()
     taken = ground.taken(ground.half)
     far = [other.flatten(0.2) for other in others]
-    found: list[tuple[int, float, WayIn]] = []
+    room = ground.gap + ground.width + 0.1
+    tried: list[tuple[int, float, WayIn, Point, bool]] = []
     for point, direction, corner in _starts(follow):
-        if not _runs_free(ring, point, direction, ground, corner=corner):
-            continue
         for rank, way in _from_edges(point, direction, ground):
-            start, length = way.path.start, way.path.length
-            if length > LONGEST - 0.01 or any(_crosses(start, point, box) for box in taken):
-                continue
-            if not _dot_has_room(ring, way, ground):
-                continue
-            room = ground.gap + ground.width + 0.1
-            if any(_near(start, point, other, room) for other in far):
+            length = way.path.length
+            if length > LONGEST - 0.01 or any(_crosses(way.path.start, point, b) for b in taken):
                 continue
             off = 0.0 if rank == 0 else _SIDEWAYS_COST * _off_natural(direction, ground, rank)
-            found.append((rank, round(length + off, 3), way))
-    return min(found, key=lambda row: row[:2])[2] if found else None
+            tried.append((rank, round(length + off, 3), way, direction, corner))
+    # The best first, because what is asked of each now looks at the whole outline.
+    for _, _, way, direction, corner in sorted(tried, key=lambda row: row[:2]):
+        start, point = way.path.start, way.path.end
+        if (
+            _runs_free(ring, point, direction, ground, corner=corner)
+            and _dot_has_room(ring, way, ground)
+            and not any(_near(start, point, other, room) for other in far)
+        ):
+            return way
+    return None
 
 
 def dot_on(way: WayIn, radius: float) -> Point:
