@@ -77,7 +77,6 @@ def make_sheet(
     Raises:
         TableworkError: one line, or one line for each problem of the theme.
     """
-    from sheets.files.theme_file import load
     from sheets.kinds.making import make_sheet as make
     from sheets.kinds.source import Source
 
@@ -88,8 +87,14 @@ def make_sheet(
             "neither a theme nor words given", fix="give a `theme`, such as reedy-pond"
         )
     with _MAKING:
-        source = Source(load(theme) if theme is not None else None, tuple(words))
+        source = Source(_theme(theme) if theme is not None else None, tuple(words))
         return make(kind, source, stage, options, choices)
+
+
+def _theme(name: str) -> Theme:
+    from sheets.files.theme_file import load
+
+    return load(name)
 
 
 def preview(sheet: Sheet, number: int = 0, *, key: bool = False) -> bytes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from shapes.path import BBox
 from shapes.pictures.picture import Picture
@@ -12,7 +13,6 @@ from sheets.kinds import words
 from sheets.kinds.materials import LOOSE_LINE, LOOSE_SHORT, TRIMMER, printed
 from sheets.kinds.options import Options, least_line
 from sheets.page.art import credit_line, picture_in
-from sheets.page.cards import CardGrid, cut_ticks, face, grid_in
 from sheets.page.frame import PRINT_LINE, Frame, foot, head, measure_bars
 from sheets.page.model import (
     Cut,
@@ -27,6 +27,9 @@ from sheets.page.model import (
     Stock,
     Text,
 )
+
+if TYPE_CHECKING:
+    from sheets.page.cards import CardGrid
 
 OTHER_RULES = (
     "Usual caution only: your programme's licensing, health and allergy rules and a licensed "
@@ -165,6 +168,8 @@ class SheetBuilder:
         Raises:
             FitError: the cards do not fit.
         """
+        from sheets.page.cards import grid_in
+
         work = self.frame.work
         area = BBox(work.x0, work.y0, work.x1, work.y1 - UNDER_TITLE)
         return grid_in(area, self.options.paper, count, width, height)
@@ -177,6 +182,8 @@ class SheetBuilder:
         Args:
             insets: white rim of each card, mm.
         """
+        from sheets.page.cards import cut_ticks, face
+
         marks: list[Mark] = [*cut_ticks(grid)]
         rows = zip(grid.cards, pictures, insets, strict=True)
         for k, (box, picture, inset) in enumerate(rows, start=1):

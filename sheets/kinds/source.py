@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from shapes.pictures.picture import Picture
-from shapes.pictures.pictures import resolve
-from sheets.theme.theme import Theme
-from sheets.theme.words import Step
+if TYPE_CHECKING:
+    from shapes.pictures.picture import Picture
+    from sheets.theme.theme import Theme
+    from sheets.theme.words import Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,8 @@ class Source:
         Raises:
             PictureError, FileError: there is no such picture.
         """
+        from sheets.theme.theme import Theme
+
         return self.theme_or(lambda words: Theme(title, steps=tuple(map(step_of, words))))
 
     def theme_or(self, of_words: Callable[[tuple[str, ...]], Theme]) -> Theme:
@@ -37,6 +40,9 @@ def step_of(text: str) -> Step:
     Raises:
         PictureError, FileError: there is no such picture.
     """
+    from shapes.pictures.pictures import resolve
+    from sheets.theme.words import Step
+
     label, colon, spec = text.partition(":")
     picture: Picture = resolve((spec if colon else text).strip())
     return Step(label.strip() if colon and label.strip() else picture.name, picture)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from shapes.basic import practice
 from shapes.errors import InputError
@@ -36,7 +37,9 @@ from sheets.kinds.sheet import SheetBuilder
 from sheets.kinds.source import Source
 from sheets.page.frame import Frame
 from sheets.page.model import Fill, Mark, Role, Stroke
-from sheets.theme.theme import Theme
+
+if TYPE_CHECKING:
+    from sheets.theme.theme import Theme
 
 TEAR_LINE = "Fold, crease well, then tear along the fold; no scissors."
 
