@@ -337,7 +337,8 @@ def _edge_gap(a: _Cut, b: _Cut) -> float:
 
 def _belong_together(a: _Cut, b: _Cut) -> bool:
     """Lanes of one mark that meet (a grid), or an outline and the way in that ends on it."""
-    if a.stroke is b.stroke and line_gap(a.path, b.path) <= LENGTH_MM:
+    apart = box_gap(a.path.bbox, b.path.bbox) > LENGTH_MM
+    if a.stroke is b.stroke and not apart and line_gap(a.path, b.path) <= LENGTH_MM:
         return True
     if a.entry == b.entry:
         return False

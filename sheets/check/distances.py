@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 SAG_MM = 0.02
 
-_FEW = 1_000  # pairs of segments up to which plain Python is quicker than loading shapely
+_FEW = 50_000  # pairs of segments up to which plain Python is quicker than loading shapely
 _BELOW = frozenset("gjpqyQ,;()[]{}|_/$@çţȩŗķļņģŢŞşÇцщџруЦЩ")
 _BELOW_EM = 0.24  # deepest of these letters in the page font
 _WIDE_EM = 0.6  # guess for a letter that the page font lacks
@@ -101,11 +101,19 @@ def closest(
 def line_gap(a: Path, b: Path) -> float:
     """Least distance in mm between the middles of two lines; 0 if they touch or cross."""
     first, second = _chords(a), _chords(b)
-    if len(first) * len(second) <= _FEW:
-        return min(segment_gap(s, t) for s in first for t in second)
-    from shapes.measure.measure import gap
+    if len(first) * len(second) > _FEW:
+        from shapes.measure.measure import gap
 
-    return gap(a, b)
+        return gap(a, b)
+    boxed = [(min(p[0], q[0]), min(p[1], q[1]), max(p[0], q[0]), max(p[1], q[1]), (p, q))
+             for p, q in second]  # fmt: skip
+    best = math.inf
+    for s in first:
+        (x0, x1), (y0, y1) = sorted((s[0][0], s[1][0])), sorted((s[0][1], s[1][1]))
+        for left, low, right, high, t in boxed:
+            if left - x1 < best and x0 - right < best and low - y1 < best and y0 - high < best:
+                best = min(best, segment_gap(s, t))
+    return best
 
 
 def is_near(point: Point, path: Path, reach: float) -> bool:

@@ -84,11 +84,14 @@ def _line_start(key: str) -> bytes:
 
 
 def path_key(path: Path) -> str:
-    """A name for the shape of a path of lines and arcs, the same wherever it lies; else empty."""
-    if len(path.segments) < 3 or not path.closed:
+    """A name for the shape of a path of lines and arcs, the same wherever it lies; else empty.
+
+    Empty too for straight lines, which are as soon measured as looked up.
+    """
+    if not any(isinstance(segment, Arc) for segment in path.segments) and len(path.segments) < 3:
         return ""
     x, y = path.start
-    words: list[str] = []
+    words = [] if path.closed else ["open"]
     for segment in path.segments:
         if not isinstance(segment, Line | Arc):
             return ""

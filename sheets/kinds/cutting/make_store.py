@@ -6,6 +6,7 @@ About three minutes on two cores; with ``--measures-only`` the outlines stay as 
 from __future__ import annotations
 
 import dataclasses
+import itertools
 import sys
 from concurrent.futures import ProcessPoolExecutor
 from typing import Any
@@ -13,16 +14,20 @@ from typing import Any
 from shapes.errors import FitError
 from shapes.pictures.pictures import curated, find
 from sheets.check.check import measured_form
-from sheets.check.distances import Ink, ink_box
+from sheets.check.distances import Ink, box_gap, ink_box
 from sheets.check.known import STORE as MEASURES
 from sheets.check.known import ink_key, path_key, store_text
 from sheets.kinds.cutting import CuttingChoices
 from sheets.kinds.cutting.fitted import standard_outline
 from sheets.kinds.cutting.store import KEPT, STORE, encode, store_key, stored_outline
+from sheets.kinds.cutting.task import HILL
 from sheets.kinds.making import make_sheet
 from sheets.kinds.options import Options
 from sheets.kinds.source import Source
 from sheets.page.model import Place, Role, Stroke
+
+_FAR = 10.0
+"""A line this far from a picture's box, mm, is never the nearest."""
 
 
 def build_one(code: str) -> dict[str, Any]:
@@ -50,13 +55,16 @@ def build_one(code: str) -> dict[str, Any]:
 
 
 def measures_of(code: str) -> dict[str, Any]:
-    """What ``check`` measures on the pages that show a picture's stored outlines."""
+    """What ``check`` measures on the pages that show a picture's stored outlines, and its hills."""
     found: dict[str, Any] = {}
     picture = find(code)
-    for stage, shape in KEPT:
-        if stored_outline(picture, stage, shape) is None:
-            continue
-        source, choices = Source(words=(code,)), CuttingChoices(outline=shape)
+    pages = [
+        (stage, CuttingChoices(outline=shape))
+        for stage, shape in KEPT
+        if stored_outline(picture, stage, shape) is not None
+    ]
+    source = Source(words=(code,))
+    for stage, choices in [*pages, (4, CuttingChoices(shape=HILL))]:
         marks = make_sheet("cutting", source, stage, Options(), choices).pages[0].marks
         outlines = [
             path
@@ -66,11 +74,14 @@ def measures_of(code: str) -> dict[str, Any]:
         ]
         places = [m for m in marks if isinstance(m, Place) and m.id.startswith("picture")]
         for outline in outlines:
-            if key := path_key(outline):
+            if outline.closed and (key := path_key(outline)):
                 found[key] = dataclasses.asdict(measured_form(outline))
-        for place, outline in zip(places, outlines, strict=True):
+        # A picture lies within its outline, or between its hill and the next one.
+        for place, outline in itertools.product(places, outlines):
             box = ink_box(place)
-            if box is not None and (key := ink_key(place, outline)):
+            if box is None or box_gap(box, outline.bbox) > _FAR:
+                continue
+            if key := ink_key(place, outline):
                 found[key] = round(Ink(place, box).measured(outline), 4)
     return found
 
