@@ -155,7 +155,8 @@ def test_every_shape_goes_round_with_the_offset(name: str, shape: Polygon | Mult
     assert area.exterior.is_ccw
     assert area.covers(shape)
     assert area.exterior.distance(shape) >= OFFSET - 0.04
-    assert 0.0 < found.fill <= 1.001
+    # The room is measured in chords, at most 0.01 mm inside; with the 0.04 above that is the slack.
+    assert 0.0 < found.fill <= 1.0 + 0.05 * shape.length / shape.area
     assert found == enclosing(shape, OFFSET, name)
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import math
+import subprocess
+import sys
 import tempfile
 from pathlib import Path as FilePath
 
@@ -158,3 +160,22 @@ def test_every_key_of_a_store_is_found_and_no_other(
 def test_the_stores_are_sorted_as_they_are_searched() -> None:
     for store in (STORE, MEASURES):
         assert store.read_bytes() == store_text(json.loads(store.read_bytes()))
+
+
+def test_pages_of_a_theme_that_comes_along_load_no_geometry_library() -> None:
+    """Hills, outlines, pictures made whole and what touches: all of it stored or plain Python."""
+    code = """
+import sys
+from sheets import desk
+from sheets.kinds.options import Options
+for hand in ("left", "right"):
+    for kind in ("cutting", "trace-match", "letter-match", "sequence", "pattern", "sort-mat"):
+        for stage in range(7):
+            desk.make_sheet(kind, stage, Options(hand=hand), theme="tide-side-harbour")
+print([name for name in ("shapely", "numpy", "fontTools") if name in sys.modules])
+"""
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
+    )
+
+    assert done.stdout == "[]\n"

@@ -86,10 +86,12 @@ def _line_start(key: str) -> bytes:
 def path_key(path: Path) -> str:
     """A name for the shape of a path of lines and arcs, the same wherever it lies; else empty.
 
-    Empty too for straight lines, which are as soon measured as looked up.
+    An open one has the same name from either end. Straight lines have none: they are as soon
+    measured as looked up.
     """
     if not any(isinstance(segment, Arc) for segment in path.segments) and len(path.segments) < 3:
         return ""
+    path = _forward(path)
     x, y = path.start
     words = [] if path.closed else ["open"]
     for segment in path.segments:
@@ -102,6 +104,10 @@ def path_key(path: Path) -> str:
     return hashlib.sha256(" ".join(words).encode()).hexdigest()[:24]
 
 
+def _forward(path: Path) -> Path:
+    return path.reversed() if not path.closed and path.start > path.end else path
+
+
 def _plain(value: float) -> str:
     return f"{round(value, _LENGTH_PLACES) + 0.0:.{_LENGTH_PLACES}f}"
 
@@ -111,7 +117,7 @@ def ink_key(place: Place, path: Path) -> str:
     key = path_key(path) if place.artwork.credit else ""
     if not key:
         return ""
-    x, y = path.start
+    x, y = _forward(path).start
     at = place.at
     if at.b or at.c:
         return ""
