@@ -116,10 +116,10 @@ def test_the_term_of_a_corner_is_the_integral_over_its_smoothed_turn(turn_deg: f
     ("stage", "closed", "path", "tolerance"),
     [
         # The shape and the distance allowed on either side, as published; see the guidance.
-        (1, False, basic.straight_line(INCH), INCH / 2),  # a strip of 1 in (North Carolina 2015)
-        (2, False, basic.straight_line(6 * INCH), INCH / 2),  # SLB Midland; ABC Pediatric Therapy
-        (3, False, basic.straight_line(6 * INCH), INCH / 2),  # SLB Midland; ABC Pediatric Therapy
-        (4, False, basic.straight_line(6 * INCH), INCH / 4),  # JewelAutism Centre, by 4 years
+        (1, False, basic.straight_line(INCH), INCH / 2),  # a strip of 1 in (nc)
+        (2, False, basic.straight_line(6 * INCH), INCH / 2),  # two practices, one of them slb
+        (3, False, basic.straight_line(6 * INCH), INCH / 2),  # two practices, one of them slb
+        (4, False, basic.straight_line(6 * INCH), INCH / 4),  # by 4 years (jewel)
     ],
 )
 def test_the_limits_are_those_of_the_published_shapes(
