@@ -110,8 +110,9 @@ def _week(flow: Flow, plan: Counted) -> None:
         [
             Column("Tag", 0.7),
             Column("Hand", 0.8),
-            *(Column(kind, 1.3) for kind in kinds),
-            Column("Needs", 2.4),
+            # Blanks, so that long names go over two lines.
+            *(Column(kind.replace("-", " "), 1.3) for kind in kinds),
+            Column("Needs", 2.0),
         ],
         [
             (
