@@ -89,6 +89,11 @@ class BBox:
             and self.y1 + tolerance >= other.y1
         )
 
+    def transformed(self, m: Affine) -> BBox:
+        """The box round this one as a map moves it."""
+        corners = ((self.x0, self.y0), (self.x1, self.y0), (self.x0, self.y1), (self.x1, self.y1))
+        return BBox.around(m.apply(corner) for corner in corners)
+
     @classmethod
     def around(cls, points: Iterable[Point]) -> BBox:
         """The smallest box round the points; ValueError if there are none."""

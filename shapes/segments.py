@@ -228,6 +228,16 @@ def arc_between(start: Point, end: Point, sweep_deg: float) -> Arc:
     return Arc(center, radius, start_deg, sweep_deg)
 
 
+def is_inside(point: Point, edges: Iterable[tuple[Point, Point]]) -> bool:
+    """Whether a line from the point to the right crosses an odd number of edges."""
+    x, y = point
+    odd = False
+    for (px, py), (qx, qy) in edges:
+        if (py > y) != (qy > y) and px + (y - py) * (qx - px) / (qy - py) > x:
+            odd = not odd
+    return odd
+
+
 def point_to_segment(p: Point, a: Point, b: Point) -> float:
     """Least distance in mm from a point to a straight part from ``a`` to ``b``."""
     dx, dy = b[0] - a[0], b[1] - a[1]

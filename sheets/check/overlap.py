@@ -23,6 +23,7 @@ from dataclasses import dataclass, field
 
 from shapes.affine import Affine, Point
 from shapes.path import BBox, Line, Path
+from shapes.segments import is_inside
 from sheets.check.distances import (
     box_gap,
     drawn_parts,
@@ -278,13 +279,7 @@ def _within(chain: Sequence[Point], window: BBox) -> list[Segment]:
 
 
 def _inside(point: Point, ring: Sequence[Point]) -> bool:
-    """Whether a point lies in a closed ring, by the crossings of a ray to the right."""
-    x, y = point
-    inside = False
-    for (ax, ay), (bx, by) in itertools.pairwise(ring):
-        if (ay > y) != (by > y) and x < ax + (y - ay) / (by - ay) * (bx - ax):
-            inside = not inside
-    return inside
+    return is_inside(point, itertools.pairwise(ring))
 
 
 # --- what is printed ------------------------------------------------------------------------------
@@ -305,7 +300,7 @@ def _pieces(mark: Mark, box: BBox) -> list[_Piece]:
                 found.append(_plank(at.apply(path.start), at.apply(path.end), half))
             else:
                 square = isinstance(part, Stroke) and part.cap == "butt" and not path.closed
-                around = _moved(path.bbox, at).grown(half)
+                around = path.bbox.transformed(at).grown(half)
                 trim = half if square else 0.0
                 found.append(_Piece(half, isinstance(part, Fill), around, path, at, trim))
     return found
@@ -322,11 +317,6 @@ def _shortened(points: Sequence[Point], by: float) -> list[Point]:
             return [cut, *points[i + 1 :]]
         left -= long
     return list(points[-2:])
-
-
-def _moved(box: BBox, at: Affine) -> BBox:
-    corners = ((box.x0, box.y0), (box.x1, box.y0), (box.x0, box.y1), (box.x1, box.y1))
-    return BBox.around(at.apply(corner) for corner in corners)
 
 
 def _is_straight(path: Path) -> bool:

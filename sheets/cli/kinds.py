@@ -13,8 +13,6 @@ import typer
 from sheets.cli import options as shared
 from sheets.kinds import Entry
 
-Parameters = list[inspect.Parameter]
-
 
 def command(entry: Entry) -> Callable[..., None]:
     """The function of a kind's command, with the options that its declaration asks for."""

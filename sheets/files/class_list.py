@@ -12,9 +12,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from shapes.errors import FileError
 from sheets.check.guidance import STAGES
 from sheets.files.class_rows import ClassListError, Row, read_rows
+from sheets.files.reading import read_file
 from sheets.kinds import SKILLS
 from sheets.kinds.options import NEEDS, Hand
 from sheets.theme.problems import nearest, quoted, unprintable
@@ -89,15 +89,7 @@ def load(path: str | Path) -> ClassList:
         ClassListError: one or more problems in it.
     """
     path = Path(path)
-    try:
-        with path.open("rb") as file:
-            content = file.read(MAX_BYTES + 1)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "not a usable file name"
-        raise FileError(
-            f"class list cannot be read ({reason})", where=str(path), fix="check the file name"
-        ) from None
-    return parse(content, path.name)
+    return parse(read_file(str(path), MAX_BYTES, "class list"), path.name)
 
 
 def parse(content: bytes, where: str) -> ClassList:

@@ -16,9 +16,10 @@ from functools import cache
 from pathlib import Path, PurePath
 from typing import Any
 
-from shapes.errors import FileError, InputError
+from shapes.errors import InputError
 from shapes.pictures.picture import Picture
 from shapes.pictures.pictures import resolve
+from sheets.files.reading import read_file
 from sheets.kinds import KINDS
 from sheets.theme.fields import At
 from sheets.theme.phonics import has_table
@@ -67,15 +68,7 @@ def load(name_or_path: str | Path) -> Theme:
             fix=f"did you mean {' or '.join(near or builtin_names())}? or name a .toml file",
         )
     path = Path(text)
-    try:
-        with path.open("rb") as file:
-            content = file.read(MAX_BYTES + 1)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "not a usable file name"
-        raise FileError(
-            f"theme cannot be read ({reason})", where=text, fix="check the file name"
-        ) from None
-    return parse(content, path.name, path.parent)
+    return parse(read_file(text, MAX_BYTES, "theme"), path.name, path.parent)
 
 
 @cache

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from shapes.errors import FileError
 from sheets.packet.digest import FILES, INDEX
+from sheets.write.files import told_plainly
 
 MADE_BY = "tablework packet"
 
@@ -22,7 +23,7 @@ def check_folder(folder: Path, selection: Mapping[str, object], *, force: bool) 
         FileError: as :func:`replacing`.
     """
     folder = folder.resolve()
-    with _plain_words(folder):
+    with told_plainly(folder, "its files"):
         _check_place(folder)
         _check_content(folder, selection, force)
 
@@ -45,14 +46,14 @@ def replacing(folder: Path, selection: Mapping[str, object], *, force: bool) -> 
     """
     folder = folder.resolve()
     before = folder.with_name(f".{folder.name}.before")
-    with _plain_words(folder):
+    with told_plainly(folder, "its files"):
         _check_place(folder)
         _bring_back(folder, before)
         _check_content(folder, selection, force)
         new = _new_folder(folder)
     try:
         yield new
-        with _plain_words(folder):
+        with told_plainly(folder, "its files"):
             _swap(folder, new, before)
     except BaseException:
         # Also when the user presses Ctrl-C: nothing half done stays behind.
@@ -158,18 +159,3 @@ def _merge_others(old: Path, folder: Path) -> None:
     for item in sorted(old.iterdir()):
         if item.name not in FILES:
             item.rename(folder / item.name)
-
-
-@contextlib.contextmanager
-def _plain_words(folder: Path) -> Iterator[None]:
-    """Turn the system's refusal into one line."""
-    try:
-        yield
-    except FileError:
-        raise
-    except OSError as error:
-        raise FileError(
-            f"cannot be written: {error.strerror or error}",
-            where=str(folder),
-            fix="close its files in other programs, make room, or name another",
-        ) from error

@@ -20,7 +20,7 @@ from sheets.packet.digest import Counts, Digest, Gap, Totals
 from sheets.packet.key_pairs import pages_for
 from sheets.page.frame import LETTER
 from sheets.page.model import Paper
-from sheets.theme.theme import DAYS, Theme
+from sheets.theme.theme import DAYS, Day, Theme
 
 SPARE = 0.10
 """Share of materials to have ready beyond what is needed (common practice, no source)."""
@@ -50,15 +50,6 @@ class Choices:
     fresh: bool = False
     spare: float = SPARE
     bar_measures: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedDay:
-    """A day of the packet; ``day`` is empty for pages that belong to no day."""
-
-    day: str
-    kinds: tuple[str, ...]
-    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +90,7 @@ class Plan:
     theme: Theme
     choices: Choices
     children: tuple[Child, ...]
-    days: tuple[PlannedDay, ...]
+    days: tuple[Day, ...]
     sheets: tuple[PlannedSheet, ...]
     gaps: tuple[Gap, ...] = ()
     remarks: tuple[str, ...] = ()
@@ -246,7 +237,7 @@ def _children(children: Sequence[Child], only: Sequence[str]) -> tuple[Child, ..
     return tuple(child for child in children if child in chosen)
 
 
-_Days = list[tuple[PlannedDay, dict[str, int]]]
+_Days = list[tuple[Day, dict[str, int]]]
 
 
 def _days(theme: Theme, choices: Choices) -> tuple[_Days, tuple[str, ...]]:
@@ -264,12 +255,12 @@ def _days(theme: Theme, choices: Choices) -> tuple[_Days, tuple[str, ...]]:
             seen[name] = seen.get(name, 0) + 1
         kinds = tuple(name for name in times if not asked or name in asked)
         if row.day in wanted and (kinds or not asked):
-            days.append((PlannedDay(row.day, kinds, row.note), times))
+            days.append((Day(row.day, kinds, row.note), times))
     # Kinds asked for that the plan does not have; all kinds if there is no plan.
     planned = [name for name, found in KINDS.items() if found.planned]
     more = [name for name in asked or (() if theme.plan else planned) if name not in seen]
     if more and not choices.days:
-        days.append((PlannedDay("", tuple(more)), dict.fromkeys(more, 0)))
+        days.append((Day("", tuple(more)), dict.fromkeys(more, 0)))
     if not any(day.kinds for day, _ in days):
         raise InputError(
             "the plan has none of these kinds on these days",

@@ -72,8 +72,8 @@ def picture_in(
     line_mm: float = LINE_MM,
 ) -> Place:
     """A picture in the middle of a box, as large as fits when turned."""
-    scale, m = _fitted(picture.bbox, box, turn_deg)
-    return Place(artwork(picture, colour=colour, scale=scale, line_mm=line_mm), m, role, id)
+    at = _fitted(picture.bbox, box, turn_deg)
+    return picture_at(picture, at, colour=colour, role=role, id=id, line_mm=line_mm)
 
 
 def picture_at(
@@ -133,17 +133,17 @@ def place(
     art: Artwork, box: BBox, *, role: Role = Role.ART, id: str = "", turn_deg: float = 0.0
 ) -> Place:
     """An artwork in the middle of a box, as large as fits when turned."""
-    return Place(art, _fitted(art.bbox, box, turn_deg)[1], role, id)
+    return Place(art, _fitted(art.bbox, box, turn_deg), role, id)
 
 
-def _fitted(content: BBox, box: BBox, turn_deg: float) -> tuple[float, Affine]:
+def _fitted(content: BBox, box: BBox, turn_deg: float) -> Affine:
     spin = Affine.rotation(turn_deg)
-    corners = ((x, y) for x in (content.x0, content.x1) for y in (content.y0, content.y1))
-    turned = BBox.around(spin.apply(corner) for corner in corners)
+    turned = content.transformed(spin)
     scale = min(box.width / turned.width, box.height / turned.height)
     (tx, ty), (cx, cy) = turned.center, box.center
-    m = spin.then(Affine.scaling(scale)).then(Affine.translation(cx - tx * scale, cy - ty * scale))
-    return scale, m
+    return spin.then(Affine.scaling(scale)).then(
+        Affine.translation(cx - tx * scale, cy - ty * scale)
+    )
 
 
 def credit_line(artworks: Sequence[Artwork]) -> str:

@@ -118,10 +118,13 @@ class CardGrid:
         """Cuts of the laminated sheet, down the middle of the gaps; 0 without a gutter."""
         return self.rows + self.columns + 2 if self.gutter else 0
 
+    def _counts(self) -> tuple[int, int]:
+        """Cuts across, and cuts in all."""
+        return sum(cut.direction == "across" for cut in self.cuts), len(self.cuts)
+
     def plan(self) -> str:
         """How to cut the paper, for the adult."""
-        total = len(self.cuts)
-        across = sum(cut.direction == "across" for cut in self.cuts)
+        across, total = self._counts()
         rows = "stacked rows" if self.rows > 1 else "row"
         return (
             f"{total} straight cuts: 1 to {across} across the whole paper; then {across + 1} to "
@@ -130,8 +133,7 @@ class CardGrid:
 
     def short_plan(self) -> str:
         """The same in a few words, for the foot of the page that is cut."""
-        total = len(self.cuts)
-        across = sum(cut.direction == "across" for cut in self.cuts)
+        across, total = self._counts()
         rows = "rows stacked" if self.rows > 1 else "row"
         return (
             f"{total} straight cuts: 1 to {across} across the paper, {across + 1} to {total} down "

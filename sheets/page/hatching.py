@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from shapes.affine import Point
 from shapes.errors import InputError
 from shapes.path import Path
-from shapes.segments import point_to_segment
+from shapes.segments import is_inside, point_to_segment
 from sheets.page.model import BLACK, WHITE, Colour, Fill, Role, Stroke
 from sheets.page.palette import HATCHES, Hatch, contrast
 
@@ -74,7 +74,7 @@ def _dots(edges: Sequence[_Edge], middle: Point, reach: float, spacing: float) -
         near = _between(edges, y - radius, y + radius)
         for column in range(-columns, columns + 1):
             x = middle[0] + (column + (row % 2) / 2.0) * spacing
-            if _inside((x, y), near) and all(
+            if is_inside((x, y), near) and all(
                 point_to_segment((x, y), *edge) >= radius for edge in near
             ):
                 yield Path.circle((x, y), radius)
@@ -140,7 +140,7 @@ def _pieces_by_middles(near: Sequence[_Edge], line: Sequence[Point]) -> list[lis
         found = (share for edge in near if (share := _crossing(a, b, edge)) is not None)
         shares = sorted({0.0, 1.0, *(s for s in found if _ON_EDGE < s < 1.0 - _ON_EDGE)})
         for start, end in itertools.pairwise(shares):
-            if not _inside(_along(a, b, (start + end) / 2.0), near):
+            if not is_inside(_along(a, b, (start + end) / 2.0), near):
                 inside = False
                 continue
             if not inside:
@@ -170,16 +170,6 @@ def _crossing(a: Point, b: Point, edge: _Edge) -> float | None:
 def _between(edges: Sequence[_Edge], low: float, high: float) -> list[_Edge]:
     """The edges that reach between two heights."""
     return [(p, q) for p, q in edges if min(p[1], q[1]) <= high and max(p[1], q[1]) >= low]
-
-
-def _inside(point: Point, edges: Sequence[_Edge]) -> bool:
-    """Whether a line from the point to the right crosses an odd number of edges."""
-    x, y = point
-    odd = False
-    for (px, py), (qx, qy) in edges:
-        if (py > y) != (qy > y) and px + (y - py) * (qx - px) / (qy - py) > x:
-            odd = not odd
-    return odd
 
 
 def _length(points: Sequence[Point]) -> float:

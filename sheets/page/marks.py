@@ -117,13 +117,9 @@ def mark_bbox(mark: Mark) -> BBox:
             left, top = mark.x + shift, mark.y + cap_height_mm(mark.size_pt)
             return BBox(left, mark.y, left + width, top)
         m = Affine.rotation(mark.turn_deg).then(Affine.translation(mark.x, mark.y))
-        high = cap_height_mm(mark.size_pt)
-        corners = [(shift, 0.0), (shift + width, 0.0), (shift, high), (shift + width, high)]
-        return BBox.around(m.apply(c) for c in corners)
+        return BBox(shift, 0.0, shift + width, cap_height_mm(mark.size_pt)).transformed(m)
     if isinstance(mark, Place):
-        box = mark.artwork.bbox
-        corners = [(box.x0, box.y0), (box.x1, box.y0), (box.x0, box.y1), (box.x1, box.y1)]
-        return BBox.around(mark.at.apply(c) for c in corners)
+        return mark.artwork.bbox.transformed(mark.at)
     boxes = [path.bbox for path in mark.paths]
     box = BBox.around(corner for b in boxes for corner in ((b.x0, b.y0), (b.x1, b.y1)))
     return box.grown(mark.width / 2.0) if isinstance(mark, Stroke) else box

@@ -106,7 +106,7 @@ def write_files(
             temporary[target] = _write_temporary(target, make())
         for target in list(temporary):
             existed = target.exists()
-            with _plain_words(target):
+            with told_plainly(target):
                 os.replace(temporary[target], target)
             del temporary[target]
             if not existed:
@@ -170,7 +170,7 @@ def _check_target(path: pathlib.Path, force: bool) -> None:
 
 def _write_temporary(target: pathlib.Path, content: bytes) -> pathlib.Path:
     """Put the content on disk beside its target and return where."""
-    with _plain_words(target):
+    with told_plainly(target):
         temporary, file = _open_new(target)
         try:
             with file:
@@ -195,13 +195,19 @@ def _open_new(target: pathlib.Path) -> tuple[pathlib.Path, BinaryIO]:
 
 
 @contextlib.contextmanager
-def _plain_words(path: pathlib.Path) -> Iterator[None]:
-    """Turn the system's refusal into one line about ``path``."""
+def told_plainly(path: pathlib.Path, what: str = "it") -> Iterator[None]:
+    """Turn the system's refusal to write into one line about ``path``.
+
+    Args:
+        what: may be open in another program.
+    """
     try:
         yield
+    except FileError:
+        raise
     except OSError as error:
         raise FileError(
             f"cannot be written: {error.strerror or error}",
             where=str(path),
-            fix="close it in other programs, make room, or name another",
+            fix=f"close {what} in other programs, make room, or name another",
         ) from error

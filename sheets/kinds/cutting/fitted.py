@@ -126,6 +126,11 @@ def least_piece(stage: int) -> float:
     return float(limits("cutting", stage)["piece_size"].minimum or 0.0)
 
 
+def outline_gap(stage: int) -> float:
+    """Least distance between two outlines at a stage, from line edge to line edge, mm."""
+    return float(limits("cutting", stage)["outline_gap"].minimum or 0.0)
+
+
 def fit_outline(picture: Picture, wish: Wish, box: BBox) -> FittedOutline:
     """The outline of a picture, as large as the box and the longest cut allow.
 
@@ -283,10 +288,9 @@ def standard_anew(picture: Picture, wish: Wish) -> Fitted:
     one = fit_anew(picture, wish, work)
     if isinstance(one, FitError):
         return one
-    gap = float(limits("cutting", wish.stage)["outline_gap"].minimum or 0.0)
     best = one
     wish = dataclasses.replace(wish, shape=one.shape)
-    for two in cells(work, gap, 2):
+    for two in cells(work, outline_gap(wish.stage), 2):
         # Two of a picture that is about as wide as high are each less than half as large.
         if not _may_be_worth_it(one, two[0]):
             continue

@@ -10,11 +10,11 @@ from shapes.basic import practice
 from shapes.errors import FitError
 from shapes.path import Path
 from shapes.pictures.picture import Picture
-from sheets.check.guidance import limits
 from sheets.kinds.cutting.fitted import (
     FittedOutline,
     Wish,
     fit_outline,
+    outline_gap,
     standard_outline,
     standard_room,
 )
@@ -29,10 +29,10 @@ from sheets.kinds.cutting.lanes import (
     way_marks,
     with_way_in,
 )
-from sheets.kinds.cutting.places import middles_for, outline_gap, several
+from sheets.kinds.cutting.places import middles_for, several
 from sheets.kinds.cutting.slipway import Ground, Turn, WayIn, shift_to_strip, way_in
 from sheets.kinds.cutting.store import stored_outline
-from sheets.kinds.cutting.task import CuttingTask, Layout, check_count
+from sheets.kinds.cutting.task import CuttingTask, Layout, check_count, most_cuts
 from sheets.kinds.options import Options, is_low
 from sheets.kinds.settings import setting
 from sheets.page.art import picture_at
@@ -75,9 +75,9 @@ def _shown(
 ) -> tuple[list[FittedOutline], list[WayIn]]:
     """The outlines of a page and their ways in."""
     for fitted, middles in _choices(task, picture, options):
-        paths = _at(on, [fitted.path] * len(middles), middles)
-        ways = _ways(paths, on, task.turn)
-        if ways is not None:
+        found = _with_ways(_at(on, [fitted.path] * len(middles), middles), on, task.turn)
+        if found is not None:
+            paths, ways = found
             (x, y) = fitted.path.bbox.center
             moved = (path.bbox.center for path in paths)
             return [fitted.moved(mx - x, my - y) for mx, my in moved], ways
@@ -112,22 +112,29 @@ def _choices(
 
 
 def _at(on: Ground, paths: Sequence[Path], middles: Sequence[Point]) -> list[Path]:
-    """Outlines with their middles where they lie on this paper; a single one perhaps aside."""
+    """Outlines with their middles where they lie on this paper."""
     (x, y), (sx, sy) = on.frame.work.center, standard_room().center
     placed = []
     for path, (mx, my) in zip(paths, middles, strict=True):
         cx, cy = path.bbox.center
         placed.append(path.moved(mx - cx + x - sx, my - cy + y - sy))
-    if len(placed) == 1 and placed[0].closed:
-        return [placed[0].moved(_aside(placed[0], on), 0.0)]
     return placed
 
 
-def _aside(outline: Path, on: Ground) -> float:
-    """How far a single outline moves aside so that the way in comes up from below; mostly 0."""
-    move = shift_to_strip(outline, on)
-    way = way_in(outline.moved(move, 0.0), on) if move else None
-    return move if way is not None and way.below else 0.0
+def _with_ways(
+    outlines: list[Path], on: Ground, turn: Turn | None
+) -> tuple[list[Path], list[WayIn]] | None:
+    """Outlines and a way in to each; a single one moves aside for a way that comes from below.
+
+    None if one of them has no way in.
+    """
+    if len(outlines) == 1 and (move := shift_to_strip(outlines[0], on)):
+        aside = outlines[0].moved(move, 0.0)
+        way = way_in(aside, on)
+        if way is not None and way.below:
+            return [aside], [way]
+    ways = _ways(outlines, on, turn)
+    return None if ways is None else (outlines, ways)
 
 
 def shape_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
@@ -137,7 +144,7 @@ def shape_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
     names = [task.shape] if task.shape else str(setting("cutting", stage, "shapes")).split()
     shapes = [levelled(practice(name)) for name in names]
     on = _ground(task, options, frame)
-    most = int(limits("cutting", stage)["cuts_per_page"].maximum or 1)
+    most = most_cuts(stage)
     fewest = len(shapes)
     counts = range(fewest if is_low(options) else most, fewest - 1, -1)
     for count in [task.pieces] if task.pieces else counts:
@@ -170,9 +177,10 @@ def _drawn(
         placed = _at(on, shapes, middles)
         if not all(path.closed for path in placed):
             return _open(placed, options, on), ()
-        ways = _ways(placed, on, task.turn)
-        if ways is not None:
-            return _closed(placed, ways, task, options, on), _how_to_hold(ways)
+        found = _with_ways(placed, on, task.turn)
+        if found is not None:
+            outlines, ways = found
+            return _closed(outlines, ways, task, options, on), _how_to_hold(ways)
     return None
 
 

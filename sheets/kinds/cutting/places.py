@@ -14,23 +14,18 @@ from shapes.affine import Point
 from shapes.errors import FitError
 from shapes.path import BBox, Path
 from shapes.pictures.picture import Picture
-from sheets.check.guidance import limits
 from sheets.kinds.cutting.fitted import (
     FittedOutline,
     Wish,
     cells,
     fit_outline,
     least_piece,
+    outline_gap,
     standard_room,
 )
 
 _HAIR = 0.05
 _STEPS = 24
-
-
-def outline_gap(stage: int) -> float:
-    """Least distance between two outlines at a stage, from line edge to line edge, mm."""
-    return float(limits("cutting", stage)["outline_gap"].minimum or 0.0)
 
 
 def several(

@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from shapes.errors import FitError, InputError
 from shapes.path import BBox, Path, arc_between
 from sheets.check.guidance import limits
+from sheets.kinds.cutting.fitted import outline_gap
 from sheets.kinds.cutting.lanes import across, cut, glue_box, line_for, panel, start_dots
-from sheets.kinds.cutting.task import CuttingTask, Layout
+from sheets.kinds.cutting.task import CuttingTask, Layout, most_cuts
 from sheets.kinds.options import Options, is_low
 from sheets.kinds.settings import amount, setting
 from sheets.page.art import picture_in
@@ -57,7 +58,7 @@ def panel_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
 
 def _lanes(task: CuttingTask, stage: int, options: Options) -> int:
     """How many lanes: one more than there are pictures; FitError if more than the stage has."""
-    low, most = is_low(options), int(limits("cutting", stage)["cuts_per_page"].maximum or 1)
+    low, most = is_low(options), most_cuts(stage)
     if task.picture is None:
         count = task.pieces or int(setting("cutting", stage, "plain_lanes") or 1)
         count = min(count, 2) if low and not task.pieces else count
@@ -99,8 +100,7 @@ def snip_page(task: CuttingTask, options: Options, frame: Frame) -> Layout:
     lane = line_for(1, options)
     strip = float(setting("cutting", 1, "strip_width") or 25.0)
     per_strip = int(setting("cutting", 1, "snips_per_strip") or 4)
-    most = int(limits("cutting", 1)["cuts_per_page"].maximum or 8)
-    gap = limits("cutting", 1)["outline_gap"].minimum or 25.4
+    most, gap = most_cuts(1), outline_gap(1)
     strips = task.pieces or (1 if is_low(options) else most // per_strip)
     if strips * per_strip > most:
         raise FitError(

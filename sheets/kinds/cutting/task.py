@@ -96,9 +96,14 @@ def check_task(task: CuttingTask) -> None:
         )
 
 
+def most_cuts(stage: int) -> int:
+    """How many cuts a page of a stage has at most."""
+    return int(limits("cutting", stage)["cuts_per_page"].maximum or 1)
+
+
 def check_count(count: int, stage: int) -> None:
     """Raise FitError for more cuts than a page of the stage has."""
-    most = int(limits("cutting", stage)["cuts_per_page"].maximum or 1)
+    most = most_cuts(stage)
     if count > most:
         raise FitError(
             f"{count} cuts are more than the {most} of stage {stage}",
