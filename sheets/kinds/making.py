@@ -14,20 +14,27 @@ from sheets.page.model import Sheet
 
 
 def make_sheet(
-    name: str, source: Source, stage: int, options: Options, choices: object = None
+    name: str,
+    source: Source,
+    stage: int,
+    options: Options,
+    choices: object = None,
+    *,
+    apart: bool = False,
 ) -> Sheet:
     """A sheet of a kind.
 
     Args:
         name: of the kind.
         choices: of the type the kind declares; None for none.
+        apart: as :class:`sheets.kinds.sheet.SheetBuilder` has it.
 
     Raises:
         InputError: something that does not exist, does not suit the stage, or does not fit.
     """
     found, kind, chosen = resolved(name, source, choices)
     task = kind.module().task(source, stage, options, chosen)
-    return draw_task(found, kind, task, options)
+    return draw_task(found, kind, task, options, apart=apart)
 
 
 def resolved(name: str, source: Source, choices: object = None) -> tuple[Entry, Kind, Any]:
@@ -45,13 +52,17 @@ def resolved(name: str, source: Source, choices: object = None) -> tuple[Entry, 
     return found, kind, kind.choices(**shared)
 
 
-def draw_task(found: Entry, kind: Kind, task: Any, options: Options) -> Sheet:
+def draw_task(
+    found: Entry, kind: Kind, task: Any, options: Options, *, apart: bool = False
+) -> Sheet:
     """The sheet of a task of a kind.
 
     Raises:
         InputError: the task cannot be drawn.
         FitError: it does not fit the paper.
     """
-    sheet = SheetBuilder(found.name, found.skill, task.stage, options, task.title, task.badge)
+    sheet = SheetBuilder(
+        found.name, found.skill, task.stage, options, task.title, task.badge, apart=apart
+    )
     kind.module().draw(task, options, sheet)
     return sheet.done()

@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from shapes.affine import Affine
 from shapes.path import BBox
 from shapes.pictures.picture import Picture
 from sheets.check.check import check_page
@@ -13,8 +14,11 @@ from sheets.kinds import words
 from sheets.kinds.materials import LOOSE_LINE, LOOSE_SHORT, TRIMMER, printed
 from sheets.kinds.options import Options, least_line
 from sheets.page.art import credit_line, picture_in
-from sheets.page.frame import PRINT_LINE, Frame, foot, head, measure_bars
+from sheets.page.frame import PRINT_LINE, Frame, foot, foot_lines, head, measure_bars
+from sheets.page.marks import mark_bbox, transform_mark
 from sheets.page.model import (
+    Answer,
+    CardSet,
     Cut,
     Finding,
     Mark,
@@ -56,16 +60,29 @@ class SheetBuilder:
         title: what the sheet is about; printed on every page, unless the options have a title or
             the kind takes its own words by :meth:`entitle`.
         badge: small picture in the head of every page.
+        apart: give loose cards apart, to be printed with those of others, and put a page that
+            half a sheet holds on half a sheet.
     """
 
     def __init__(
-        self, kind: str, skill: str, stage: int, options: Options, title: str, badge: Picture | None
+        self,
+        kind: str,
+        skill: str,
+        stage: int,
+        options: Options,
+        title: str,
+        badge: Picture | None,
+        *,
+        apart: bool = False,
     ) -> None:
         self.kind, self.skill, self.stage, self.options = kind, skill, stage, options
+        self.apart = apart
         self.about = self.title = options.title or title
         self.badge = badge
         self._pages: list[Page] = []
         self._key: list[Page] = []
+        self._answers: list[Answer] = []
+        self._cards: list[CardSet] = []
         self._findings: list[Finding] = []
         self._lines: dict[str, None] = {}
         self._materials: list[Material] = []
@@ -113,33 +130,46 @@ class SheetBuilder:
             paper: if another than that of the options, such as the same on its side.
             cuts: straight cuts that an adult makes.
         """
-        frame = Frame(paper or self.options.paper)
-        badge = self._badge(frame)
-        bare = Page(
-            frame.paper,
-            (
-                *head(
-                    frame,
-                    self.title,
-                    self.options.name,
-                    words.say(self.kind, ask, self.options.language),
-                ),
-                *badge,
-                *measure_bars(frame, self.options.far_side),
-                *marks,
-            ),
-            label=f"{self.about}: {what}",
-            stock=stock,
-            cuts=tuple(cuts),
-        )
         lines = [PRINT_LINE, *(line for line in say if line)]
         if caution:
             lines.append(f"{caution} {RULES_FIRST}")
-        lines += _credit(bare.marks)
-        page = dataclasses.replace(bare, marks=(*bare.marks, *foot(frame, lines)))
+        drawn = Page(paper or self.options.paper, tuple(marks), f"{self.about}: {what}", stock)
+        half = None if paper or cuts or stock != "plain" else self._half(drawn, ask, lines[1:])
+        page = half or self._framed(dataclasses.replace(drawn, cuts=tuple(cuts)), ask, lines)
         self._measure(page)
         self._pages.append(page)
-        self._lines |= dict.fromkeys(lines)
+        self._lines |= dict.fromkeys([*lines, *_credit(page.marks)])
+
+    def _framed(self, drawn: Page, ask: Sequence[str], lines: Sequence[str]) -> Page:
+        """What a kind drew, with head, bars and foot."""
+        frame = Frame(drawn.paper)
+        marks = (
+            *head(
+                frame,
+                self.title,
+                self.options.name,
+                words.say(self.kind, ask, self.options.language),
+            ),
+            *self._badge(frame),
+            *measure_bars(frame, self.options.far_side),
+            *drawn.marks,
+        )
+        below = foot(frame, [*lines, *_credit(marks)])
+        return dataclasses.replace(drawn, marks=(*marks, *below))
+
+    def _half(self, drawn: Page, ask: Sequence[str], lines: Sequence[str]) -> Page | None:
+        """The page on half a sheet, in true size; None if it is too high or not asked for."""
+        if not self.apart:
+            return None
+        frame = Frame(drawn.paper.half)
+        credit = _credit([*self._badge(frame), *drawn.marks])
+        room = frame.between(foot_lines([*lines, *credit], frame))
+        box = _around(drawn.marks)
+        if box.height > room.height or box.x0 < room.x0 - 1e-6 or box.x1 > room.x1 + 1e-6:
+            return None
+        up = Affine.translation(0.0, room.center[1] - box.center[1])
+        marks = tuple(transform_mark(mark, up) for mark in drawn.marks)
+        return self._framed(dataclasses.replace(drawn, paper=frame.paper, marks=marks), ask, lines)
 
     def _badge(self, frame: Frame) -> list[Mark]:
         if self.badge is None:
@@ -158,9 +188,28 @@ class SheetBuilder:
         caution: str = "",
         stock: Stock = "card",
     ) -> None:
-        """Add the page of cards that an adult cuts apart along the cuts of their grid."""
+        """Add the page of cards that an adult cuts apart along the cuts of their grid.
+
+        If cards are given apart, the page is only measured.
+        """
+        if self.apart:
+            page = Page(self.options.paper, tuple(marks), f"{self.about}: {what}", stock)
+            self._measure(page)
+            self._cards.append(card_set(what, grid, marks))
+            return
         cuts = [Cut(cut.direction == "across", cut.at) for cut in grid.cuts]
         self.page(marks, what, ask=ask, say=say, caution=caution, stock=stock, cuts=cuts)
+
+    def cut_line(self, what: str, plan: str) -> str:
+        """What an adult does about loose cards beforehand.
+
+        Args:
+            what: what the cards are called, such as ``tiles``.
+            plan: how their own page is cut, if they have one.
+        """
+        if self.apart:
+            return f"The {what} are on the sheets of cards, under this child's tag."
+        return f"An adult cuts the {what} beforehand: {plan}"
 
     def grid(self, count: int, width: float, height: float) -> CardGrid:
         """Cards of one size below the head of a page.
@@ -212,13 +261,12 @@ class SheetBuilder:
         Args:
             what: the cards are called so, such as ``tiles``.
         """
-        cut = f"An adult cuts the {what} beforehand: {{}}"
         called = what.capitalize()
         caution = LOOSE_SHORT.format(called)
-        said = [cut.format(grid.short_plan()), *say]
+        said = [self.cut_line(what, grid.short_plan()), *say]
         self.cards(marks, grid, ask=ask, what=what, say=said, caution=caution)
         self.needs(printed(f"sheet of {what}, on card", "small-parts"), TRIMMER)
-        self.prepare(cut.format(grid.plan()))
+        self.prepare(self.cut_line(what, grid.plan()))
         self.caution(LOOSE_LINE.format(called))
 
     def back(self, marks: Sequence[Mark]) -> None:
@@ -251,13 +299,17 @@ class SheetBuilder:
         Raises:
             FitError: more notes than the foot of a page holds.
         """
+        listed = tuple(note for note in notes if note)
+        self._answers.append(Answer("", tuple(marks), listed, title or self.title))
+        if self.apart:
+            return
         frame = Frame(paper or self.options.paper)
         shown = f"Adult key: {title or self.title}"
         header = [Text(frame.work.x0, frame.live.y1 - 7.0, shown, 16.0, Role.ADULT, id="key")]
         if draft := words.draft_line([self.options.language]):
             y = frame.live.y1 - 18.0
             header.append(Text(frame.work.x0, y, draft, KEY_PT, Role.ADULT, id="draft"))
-        lines = [*(note for note in notes if note), *_credit(marks)]
+        lines = [*listed, *_credit(marks)]
         below = foot(frame, lines, size_pt=KEY_PT, bar=False)
         label = f"{self.about}: {what}"
         self._key.append(Page(frame.paper, (*header, *marks, *below), label=label))
@@ -287,6 +339,8 @@ class SheetBuilder:
             title=self.title,
             pages=tuple(self._pages),
             key=tuple(self._key),
+            answers=tuple(self._answers),
+            cards=tuple(self._cards),
             materials=tuple(self._materials),
             preparation=tuple(self._preparation),
             cautions=(*self._cautions, OTHER_RULES),
@@ -295,6 +349,32 @@ class SheetBuilder:
             adult_lines=tuple(self._lines),
             language=self.options.language,
         )
+
+
+def card_set(what: str, grid: CardGrid, marks: Sequence[Mark]) -> CardSet:
+    """The cards of a page, each moved to (0, 0); ticks of their cuts are left out.
+
+    Raises:
+        ValueError: a mark that belongs to no card.
+    """
+    boxes = grid.cards
+    faces: list[list[Mark]] = [[] for _ in boxes]
+    for mark in marks:
+        if mark.role is Role.ADULT:
+            continue
+        x, y = mark_bbox(mark).center
+        at = (i for i, b in enumerate(boxes) if b.x0 < x < b.x1 and b.y0 < y < b.y1)
+        number = next(at, None)
+        if number is None:
+            raise ValueError(f"{mark.id or mark.role.value} is on no card")
+        box = boxes[number]
+        faces[number].append(transform_mark(mark, Affine.translation(-box.x0, -box.y0)))
+    return CardSet(what, grid.width, grid.height, grid.gutter, tuple(map(tuple, faces)))
+
+
+def _around(marks: Sequence[Mark]) -> BBox:
+    boxes = [mark_bbox(mark) for mark in marks]
+    return BBox.around(corner for b in boxes for corner in ((b.x0, b.y0), (b.x1, b.y1)))
 
 
 def _credit(marks: Sequence[Mark]) -> list[str]:

@@ -1,12 +1,12 @@
-"""What is kept of the sheets of a packet once their pages are drawn: counts and findings."""
+"""What is kept of the sheets of a packet once their pages are drawn: places, counts, findings."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
-from sheets.packet.key_pairs import page_of
 from sheets.page.model import Finding, Material
 
 PLAIN, CARD, KEYS, ADULT, INDEX = FILES = (
@@ -16,6 +16,11 @@ PLAIN, CARD, KEYS, ADULT, INDEX = FILES = (
     "adult.pdf",
     "packet.json",
 )
+STACK = 5
+"""Sheets or strips to cut at once with a paper trimmer (common practice, no source)."""
+
+Half = Literal["", "upper", "lower"]
+TrimKind = Literal["panel", "half", "cards"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,31 +37,84 @@ class Gap:
 
 
 @dataclass(frozen=True, slots=True)
-class Counts:
-    """Pages of a sheet by the file they go to; of keys, which share pages, the keys."""
+class Spot:
+    """Where something of a sheet is printed.
 
-    plain: int = 0
-    card: int = 0
-    keys: int = 0
+    Args:
+        page: index in the file, from 0.
+        label: what bookmarks call it.
+        half: which half of the page it is on; empty for a whole page.
+        cards: how many loose cards of the sheet lie there; 0 for pages and keys.
+        again: whether it can be used again when the kind comes again.
+    """
 
-    def __add__(self, other: Counts) -> Counts:
-        return Counts(self.plain + other.plain, self.card + other.card, self.keys + other.keys)
+    file: str
+    page: int
+    label: str
+    half: Half = ""
+    cards: int = 0
+    again: bool = False
 
-    def of(self, file: str) -> int:
-        """Pages in one of the three files."""
-        return {PLAIN: self.plain, CARD: self.card, KEYS: self.keys}[file]
 
-    def span(self, file: str, before: Counts) -> tuple[int, int]:
-        """The first of its pages in a file, from 1, and how many there are; two keys share one.
+@dataclass(frozen=True, slots=True)
+class Trim:
+    """The straight cuts of one page that an adult makes, in mm from its lower left corner.
 
-        Args:
-            before: what comes before it in the packet.
-        """
-        first, count = before.of(file), self.of(file)
-        if file == KEYS and count:
-            first, last = page_of(first), page_of(first + count - 1)
-            return first + 1, last - first + 1
-        return first + 1, count
+    Args:
+        page: index in the file, from 0.
+        across: heights of the cuts from edge to edge, in their order, numbered from 1.
+        down: places of the cuts after those: through the piece that the first ones leave, or
+            through the stacked strips.
+        blocks: on sheets of cards, for each block from the top its strips and its cuts down.
+    """
+
+    file: str
+    page: int
+    kind: TrimKind
+    across: tuple[float, ...]
+    down: tuple[float, ...]
+    blocks: tuple[tuple[int, int], ...] = ()
+
+    @property
+    def alone(self) -> int:
+        """Cuts if nothing is stacked."""
+        if not self.blocks:
+            return len(self.across) + len(self.down)
+        return len(self.across) + sum(rows * downs for rows, downs in self.blocks)
+
+    @property
+    def stacked(self) -> int:
+        """Cuts with the strips of each block in stacks of at most :data:`STACK`."""
+        if not self.blocks:
+            return self.alone
+        return len(self.across) + sum(
+            math.ceil(rows / STACK) * downs for rows, downs in self.blocks
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Imposed:
+    """Where everything came to lie.
+
+    Args:
+        spots: for each sheet.
+        trims: cuts that an adult makes, page by page.
+        pages: file -> pages.
+        labels: file -> what each page is called.
+        card_sheets: pages of shared cards, the last ones of the card file.
+        least_card_sheets: a bound: how many the area of the cards would fill.
+        film: laminating pouches.
+        ink: file -> area of ink on each of its pages, mm².
+    """
+
+    spots: tuple[tuple[Spot, ...], ...] = ()
+    trims: tuple[Trim, ...] = ()
+    pages: Mapping[str, int] = field(default_factory=dict)
+    labels: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    card_sheets: int = 0
+    least_card_sheets: int = 0
+    film: int = 0
+    ink: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,19 +122,18 @@ class Digest:
     """What a finished sheet tells about itself, kept when its marks are not.
 
     Args:
-        cuts: straight cuts an adult makes beforehand on each page, as coordinates in mm, so that
-            pages with the same cuts can be found; pages without cuts are left out.
-        on_its_side: whether a page lies on its side.
+        pages: how many the child gets; two half pages count as two.
+        cards: loose cards that are printed with those of others.
         outside: findings outside guidance, as sentences.
         record: parameters and findings as a packed JSON object (zlib, UTF-8); findings name their
             limit by its number in :attr:`Plan.limits`.
     """
 
-    counts: Counts
+    pages: int
+    cards: int
     materials: tuple[Material, ...]
     preparation: tuple[str, ...]
     cautions: tuple[str, ...]
-    cuts: tuple[tuple[float, ...], ...]
     on_its_side: bool
     outside: tuple[str, ...]
     parameters: Mapping[str, object] = field(hash=False)
@@ -105,37 +162,38 @@ class Limits:
 
 @dataclass(frozen=True, slots=True)
 class Totals:
-    """Pages of each file; every page of a child is printed on one side of its own sheet.
+    """Pages of each file, printed once.
 
     Args:
+        pages: file name -> pages; files without pages are not made and not listed.
         notes: extra copies of the family notes to print, pages.
     """
 
     children: int
-    plain: int
-    card: int
-    keys: int
-    adult: int
+    pages: Mapping[str, int]
     notes: int = 0
-
-    @property
-    def pages(self) -> Mapping[str, int]:
-        """File name -> pages; files without pages are not made and not listed."""
-        counts = {PLAIN: self.plain, CARD: self.card, KEYS: self.keys, ADULT: self.adult}
-        return {name: count for name, count in counts.items() if count}
 
     @property
     def first_file(self) -> str:
         """The file whose first page is printed to measure its bars: one of the children's."""
-        return PLAIN if self.plain else CARD
+        return PLAIN if PLAIN in self.pages else CARD
+
+    @property
+    def card(self) -> int:
+        """Sheets of card."""
+        return self.pages.get(CARD, 0)
+
+    @property
+    def plain(self) -> int:
+        """Sheets of plain paper, all printed on one side."""
+        return sum(self.pages.values()) - self.card + self.notes
 
     @property
     def sheets(self) -> int:
         """Sheets of paper, all printed on one side."""
-        return self.plain + self.card + self.keys + self.adult + self.notes
+        return self.plain + self.card
 
     @property
     def sheets_two_sided(self) -> int:
         """The same with keys and adult pages on both sides; notes are cut, so on one side."""
-        turned = math.ceil(self.keys / 2) + math.ceil(self.adult / 2)
-        return self.plain + self.card + turned + self.notes
+        return self.sheets - sum(self.pages.get(file, 0) // 2 for file in (KEYS, ADULT))

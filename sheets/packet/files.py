@@ -7,12 +7,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN
-from sheets.packet.index import PageRow, rows_of
-from sheets.packet.key_pairs import A_PAGE, shared_page, tagged
-from sheets.packet.plan import Counted, Plan, PlannedSheet
+from sheets.packet.plan import Counted, Plan
 
 if TYPE_CHECKING:
-    from sheets.page.model import Page, Sheet
+    from sheets.page.model import Page
     from sheets.write.pdf import OutlineEntry, PdfDocument
 
 _WHAT = {PLAIN: "pages on plain paper", CARD: "pages on card", KEYS: "keys", ADULT: "for adults"}
@@ -29,20 +27,20 @@ class PacketFiles:
         self._plan = plan
         self._counted: Counted | None = None
         self._drawn: dict[str, PdfDocument] = {}
-        self._waiting: list[Page] = []  # keys for the next page
         self._finished: dict[str, bytes] = {}
+        self._content: dict[str, list[str]] = {}
 
-    def add(self, planned: PlannedSheet, sheet: Sheet) -> None:
-        """Draw the next sheet: a child's pages by paper, and its keys."""
-        for page in sheet.pages:
-            name = PLAIN if page.stock == "plain" else CARD
-            self._document(name).add(page, entries=1)
-        self._waiting += [tagged(page, planned.label) for page in sheet.key]
-        while len(self._waiting) >= A_PAGE:
-            self._draw_keys()
+    def add(self, file: str, page: Page, entries: int) -> None:
+        """Draw the next page of a file.
+
+        Args:
+            entries: how many bookmarks will lead to it.
+        """
+        content = self._document(file).add(page, entries=entries)
+        self._content.setdefault(file, []).append(content)
 
     def complete(self, plan: Counted) -> None:
-        """Draw the last keys and the adult's pages, when all sheets are there.
+        """Draw the adult's pages, when all sheets are there.
 
         Args:
             plan: counted.
@@ -50,12 +48,15 @@ class PacketFiles:
         from sheets.packet.adult.pages import each_page
 
         self._counted = plan
-        if self._waiting:
-            self._draw_keys()
-        document = self._document(ADULT)
+        if not plan.adult_labels:
+            return
         sections = {index for _level, _title, index in _sections(plan.adult_labels)}
         numbers = itertools.count()
-        each_page(plan, lambda page: document.add(page, entries=next(numbers) in sections))
+        each_page(plan, lambda page: self.add(ADULT, page, int(next(numbers) in sections)))
+
+    def marks_of(self, name: str) -> tuple[str, ...]:
+        """For each page of a file a short text that differs if its content does."""
+        return tuple(self._content[name])
 
     def content(self, name: str) -> bytes:
         """A finished file, once the packet is complete."""
@@ -79,24 +80,12 @@ class PacketFiles:
             )
         return self._drawn[name]
 
-    def _draw_keys(self) -> None:
-        """The next page of keys, with a bookmark for each."""
-        keys = self._waiting[:A_PAGE]
-        del self._waiting[:A_PAGE]
-        page = shared_page(keys, self._plan.choices.paper)
-        self._document(KEYS).add(page, entries=len(keys))
-
     def _outline_and_labels(self, name: str) -> tuple[list[OutlineEntry], list[str] | None]:
         if self._counted is None:
             raise ValueError("the packet is not complete")
         if name == ADULT:
             return _sections(self._counted.adult_labels), None
-        rows = rows_of(self._counted, name)
-        labels: dict[int, str] = {}
-        for row in rows:
-            before = labels.get(row.page)
-            labels[row.page] = f"{before}, {row.label}" if before else row.label
-        return _by_child(rows), list(labels.values())
+        return _by_child(self._counted, name), list(self._counted.imposed.labels[name])
 
 
 def _sections(labels: Sequence[str]) -> list[OutlineEntry]:
@@ -104,13 +93,19 @@ def _sections(labels: Sequence[str]) -> list[OutlineEntry]:
     return [(0, label, i) for i, label in enumerate(labels) if label not in labels[:i]]
 
 
-def _by_child(rows: list[PageRow]) -> list[OutlineEntry]:
-    """Bookmarks: a child's tag with the first page, and below it the child's other pages."""
-    by_tag: dict[str, list[PageRow]] = {}
-    for row in rows:
-        by_tag.setdefault(row.tag, []).append(row)
-    entries = []
-    for tag, (first, *others) in by_tag.items():
-        entries.append((0, first.label, first.page))
-        entries += [(1, row.label.removeprefix(f"{tag} "), row.page) for row in others]
+def _by_child(plan: Counted, name: str) -> list[OutlineEntry]:
+    """Bookmarks: a child's tag with the first page, and below it the child's other pages; last the
+    sheets of cards, which are several children's."""
+    by_tag: dict[str, list[tuple[str, int]]] = {}
+    for planned, spots in zip(plan.sheets, plan.imposed.spots, strict=True):
+        rows = by_tag.setdefault(planned.child.tag, [])
+        rows += [(spot.label, spot.page) for spot in spots if spot.file == name and not spot.cards]
+    entries: list[OutlineEntry] = []
+    for tag, found in by_tag.items():
+        for i, (label, page) in enumerate(found):
+            entries.append((1, label.removeprefix(f"{tag} "), page) if i else (0, label, page))
+    if name == CARD:
+        labels = plan.imposed.labels[name]
+        first = len(labels) - plan.imposed.card_sheets
+        entries += [(0, label, first + i) for i, label in enumerate(labels[first:])]
     return entries

@@ -92,7 +92,7 @@ def _check_content(folder: Path, selection: Mapping[str, object], force: bool) -
     names = sorted(item.name for item in folder.iterdir())
     if not names:
         return
-    index = _index(folder)
+    index = old_index(folder)
     others = [name for name in names if name not in FILES]
     if index is None or others:
         shown = ", ".join((others or names)[:3]) + (", ..." if len(others or names) > 3 else "")
@@ -112,7 +112,7 @@ def _check_content(folder: Path, selection: Mapping[str, object], force: bool) -
                 )
 
 
-def _index(folder: Path) -> dict[str, object] | None:
+def old_index(folder: Path) -> dict[str, object] | None:
     """The index of an older packet; None if the folder holds none."""
     try:
         content = json.loads((folder / INDEX).read_text(encoding="utf-8"))

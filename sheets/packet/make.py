@@ -22,10 +22,11 @@ from sheets.kinds import entry
 from sheets.kinds.making import make_sheet as make_any
 from sheets.kinds.options import Options
 from sheets.kinds.source import Source
-from sheets.packet.digest import INDEX, Counts, Digest, Gap, Limits
+from sheets.packet.digest import ADULT, INDEX, Digest, Gap, Limits
 from sheets.packet.files import PacketFiles
-from sheets.packet.folder import replacing
-from sheets.packet.index import selection, write_index
+from sheets.packet.folder import old_index, replacing
+from sheets.packet.impose import Imposition
+from sheets.packet.index import Content, changed_pages, selection, write_index
 from sheets.packet.plan import Counted, Plan, PlannedSheet
 from sheets.page.marks import BarError, compensated
 from sheets.page.model import Finding, Page, Sheet
@@ -55,6 +56,7 @@ class Packet:
 
     def __init__(self, plan: Counted, files: PacketFiles | None) -> None:
         self.plan = plan
+        self.changed: dict[str, list[int]] = {}
         self._files = files
 
     @property
@@ -83,6 +85,12 @@ class Packet:
             raise ValueError("the packet was counted, not drawn")
         return self._files.content(name)
 
+    def content(self) -> Content:
+        """For each page of each file a short text that differs if its content does."""
+        if self._files is None:
+            raise ValueError("the packet was counted, not drawn")
+        return {name: self._files.marks_of(name) for name in self.plan.totals().pages}
+
 
 def make_sheet(plan: Plan, planned: PlannedSheet) -> Sheet:
     """One child's sheet of one kind, in the theme's main language if there is none in the child's.
@@ -104,7 +112,7 @@ def make_sheet(plan: Plan, planned: PlannedSheet) -> Sheet:
 
 
 def _make(plan: Plan, planned: PlannedSheet, options: Options) -> Sheet:
-    return make_any(planned.kind, Source(plan.theme), planned.stage, options)
+    return make_any(planned.kind, Source(plan.theme), planned.stage, options, apart=True)
 
 
 # --- making ---------------------------------------------------------------------------------------
@@ -124,14 +132,13 @@ def prepare(
     Raises:
         PacketError: pages that cannot be made, all of them at once.
     """
-    from sheets.packet.adult.pages import note_copies, with_labels
-
     _refuse_unprintable(plan)
     if jobs > 1:
         _beforehand(plan, jobs)
+    files = PacketFiles(plan) if draw else None
+    imposition = Imposition(plan.choices, plan.theme.title, files.add if files else None)
     made: list[tuple[PlannedSheet, Digest]] = []
     digests: dict[Digest, Digest] = {}  # those of one stage are mostly alike, so each is kept once
-    files = PacketFiles(plan) if draw else None
     limits = Limits()
     remarks = list(plan.remarks)
     failed: _Failed = {}
@@ -147,8 +154,7 @@ def prepare(
             made.append((planned, digests.setdefault(digest, digest)))
             if sheet.language != planned.options.language:
                 remarks.append(_other_language(planned, sheet))
-            if files is not None:
-                files.add(planned, sheet)
+            imposition.add(planned, sheet)
         if progress is not None:
             progress(number, len(plan.sheets))
     gaps = [*plan.gaps, *_gaps(plan, made, failed)]
@@ -158,13 +164,21 @@ def prepare(
     rest = dataclasses.replace(
         plan, sheets=planned_sheets, gaps=tuple(gaps), remarks=tuple(remarks)
     )
-    counted = with_labels(
+    counted = _with_adult_pages(
         Counted(**_fields(rest), digests=digests_kept, limits=tuple(limits.rows()),
-                note_copies=note_copies(plan))
+                imposed=imposition.finish())
     )  # fmt: skip
     if files is not None:
         files.complete(counted)
     return Packet(counted, files)
+
+
+def _with_adult_pages(plan: Counted) -> Counted:
+    from sheets.packet.adult.pages import note_copies, with_labels
+
+    if plan.choices.children_only:
+        return plan
+    return with_labels(dataclasses.replace(plan, note_copies=note_copies(plan)))
 
 
 def _fields(plan: Plan) -> dict[str, Any]:
@@ -172,18 +186,20 @@ def _fields(plan: Plan) -> dict[str, Any]:
 
 
 def _gaps(plan: Plan, made: list[tuple[PlannedSheet, Digest]], failed: _Failed) -> Iterator[Gap]:
-    """The kinds that the theme has nothing for, where nobody asked for them.
+    """The pages that could not be made, and kinds that the theme has nothing for.
 
     Raises:
-        PacketError: other pages could not be made.
+        PacketError: pages could not be made and the packet was to stop then, or none could.
     """
     problems: list[str] = []
     for kind, rows in failed.items():
         if plan.implied and not any(planned.kind == kind for planned, _ in made):
             yield Gap("", kind, f"nothing in the theme for it ({rows[0][1]})")
-        else:
-            problems += _problems(rows)
-    if problems:
+            continue
+        problems += _problems(rows)
+        for planned, error in rows:
+            yield Gap(planned.child.tag, kind, f"could not be made: {error}")
+    if problems and (plan.choices.stop or not made):
         raise PacketError(*problems)
 
 
@@ -229,21 +245,19 @@ def _other_language(planned: PlannedSheet, sheet: Sheet) -> str:
 
 
 def _digest(sheet: Sheet, limits: Limits) -> Digest:
-    plain = sum(page.stock == "plain" for page in sheet.pages)
     record = {"parameters": dict(sheet.parameters), "findings": _rows(sheet.findings, limits)}
     return Digest(
-        counts=Counts(plain, len(sheet.pages) - plain, len(sheet.key)),
+        pages=len(sheet.pages),
+        cards=sum(len(cards.faces) for cards in sheet.cards),
         materials=sheet.materials,
         preparation=sheet.preparation,
         cautions=sheet.cautions,
-        cuts=tuple(
-            tuple(round(cut.at, 2) for cut in page.cuts) for page in sheet.pages if page.cuts
-        ),
-        on_its_side=any(page.paper.width > page.paper.height for page in sheet.pages),
+        on_its_side=any(page.paper.width > page.paper.height * 1.01 and not page.paper.is_half
+                        for page in sheet.pages),
         outside=tuple(_sentences(sheet.findings)),
         parameters=sheet.parameters,
         record=zlib.compress(json.dumps(record, ensure_ascii=False).encode()),
-    )
+    )  # fmt: skip
 
 
 def _rows(findings: Sequence[Finding], limits: Limits) -> list[dict[str, object]]:
@@ -293,9 +307,12 @@ def write(packet: Packet, folder: Path, *, force: bool = False) -> tuple[Path, .
 
     plan = packet.plan
     names = tuple(plan.totals().pages)
+    before = old_index(folder)
     with replacing(folder, selection(plan), force=force) as new:
         # The largest file last, when the others no longer take room as documents.
         for name in reversed(names):
             write_files([(new / name, partial(packet.file, name))])
-        write_index(plan, new / INDEX)
+        labels = {**plan.imposed.labels, ADULT: plan.adult_labels}
+        packet.changed = changed_pages(packet.content(), labels, before)
+        write_index(plan, packet.content(), packet.changed, new / INDEX)
     return tuple(folder / name for name in (*names, INDEX))

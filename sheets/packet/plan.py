@@ -16,8 +16,7 @@ from shapes.errors import InputError
 from sheets.files.class_list import Child, ClassList
 from sheets.kinds import KINDS, entry
 from sheets.kinds.options import Ink, Options
-from sheets.packet.digest import Counts, Digest, Gap, Totals
-from sheets.packet.key_pairs import pages_for
+from sheets.packet.digest import ADULT, Digest, Gap, Imposed, Totals
 from sheets.page.frame import LETTER
 from sheets.page.model import Paper
 from sheets.theme.theme import DAYS, Day, Theme
@@ -38,6 +37,10 @@ class Choices:
         fresh: another page each time the plan has a kind again, not only the first time.
         spare: share of materials beyond what is needed, 0 or more.
         bar_measures: what a printed 100 mm bar measured, mm; None prints as drawn.
+        without: kinds to leave out.
+        children_only: no keys and no pages for adults.
+        laminate: loose cards lie apart, so that film can be sealed round each.
+        stop: refuse the packet if a page cannot be made, instead of going on without it.
     """
 
     paper: Paper = LETTER
@@ -50,6 +53,10 @@ class Choices:
     fresh: bool = False
     spare: float = SPARE
     bar_measures: float | None = None
+    without: tuple[str, ...] = ()
+    children_only: bool = False
+    laminate: bool = False
+    stop: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,35 +116,24 @@ class Counted(Plan):
 
     Args:
         digests: one for each sheet.
+        imposed: which page of which file holds what of each sheet.
         limits: what the findings in the digests refer to, by number.
         adult_labels: section of each page of ``adult.pdf``.
         note_copies: further copies of the notes in it.
     """
 
     digests: tuple[Digest, ...] = ()
+    imposed: Imposed = Imposed()
     limits: tuple[Mapping[str, str], ...] = ()
     adult_labels: tuple[str, ...] = ()
     note_copies: int = 0
 
     def totals(self) -> Totals:
-        """Pages and sheets; zero as long as they are not counted."""
-        counts = sum((digest.counts for digest in self.digests), Counts())
-        return Totals(
-            len(self.children),
-            counts.plain,
-            counts.card,
-            pages_for(counts.keys),
-            len(self.adult_labels),
-            self.note_copies,
-        )
-
-    def starts(self) -> tuple[Counts, ...]:
-        """For each sheet how many pages of each file come before it."""
-        before, found = Counts(), []
-        for digest in self.digests:
-            found.append(before)
-            before = before + digest.counts
-        return tuple(found)
+        """Pages and sheets of the files, each printed once."""
+        pages = dict(self.imposed.pages)
+        if self.adult_labels:
+            pages[ADULT] = len(self.adult_labels)
+        return Totals(len(self.children), pages, self.note_copies)
 
 
 def make_plan(theme: Theme, classlist: ClassList, choices: Choices) -> Plan:
@@ -242,7 +238,8 @@ _Days = list[tuple[Day, dict[str, int]]]
 
 def _days(theme: Theme, choices: Choices) -> tuple[_Days, tuple[str, ...]]:
     """The days with their kinds, each kind with how often it was there before; and remarks."""
-    asked = tuple(dict.fromkeys(_kind(name) for name in choices.kinds))
+    without = {_kind(name, "without") for name in choices.without}
+    asked = tuple(dict.fromkeys(_kind(name, "kinds") for name in choices.kinds))
     wanted = _wanted_days(theme, choices.days)
     days: _Days = []
     remarks: list[str] = []
@@ -253,29 +250,35 @@ def _days(theme: Theme, choices: Choices) -> tuple[_Days, tuple[str, ...]]:
             times.setdefault(name, seen.get(name, 0))
         for name in times:
             seen[name] = seen.get(name, 0) + 1
-        kinds = tuple(name for name in times if not asked or name in asked)
+        kinds = tuple(
+            name for name in times if (not asked or name in asked) and name not in without
+        )
         if row.day in wanted and (kinds or not asked):
             days.append((Day(row.day, kinds, row.note), times))
     # Kinds asked for that the plan does not have; all kinds if there is no plan.
     planned = [name for name, found in KINDS.items() if found.planned]
-    more = [name for name in asked or (() if theme.plan else planned) if name not in seen]
+    more = [
+        name
+        for name in asked or (() if theme.plan else planned)
+        if name not in seen and name not in without
+    ]
     if more and not choices.days:
         days.append((Day("", tuple(more)), dict.fromkeys(more, 0)))
     if not any(day.kinds for day, _ in days):
         raise InputError(
             "the plan has none of these kinds on these days",
-            where="`kinds`" if asked else "`days`" if choices.days else "plan",
+            where="`without`" if without else "`kinds`" if asked else "`days`",
             fix=f"the plan of {theme.title}: "
             + "; ".join(f"{row.day} {', '.join(row.kinds)}" for row in theme.plan),
         )
     return days, tuple(dict.fromkeys(remarks))
 
 
-def _kind(name: str) -> str:
+def _kind(name: str, field: str) -> str:
     try:
         return entry(name.strip().lower()).name
     except InputError as error:
-        raise InputError(error.what, where="`kinds`", fix=error.fix) from None
+        raise InputError(error.what, where=f"`{field}`", fix=error.fix) from None
 
 
 def _wanted_days(theme: Theme, days: Iterable[str]) -> tuple[str, ...]:

@@ -44,6 +44,8 @@ WORK_HEIGHT = 200.0
 HEAD_HEIGHT = 23.0
 FOOT_HEIGHT = 30.0
 _BAR_WIDTH, _BAR_REACH = 3.6, 114.0
+_BAR_ROOM = 6.2
+"""The bar across at the foot and the white above it."""
 FOOT_INSET = 4.0
 """The adult's words and the bar at the foot keep this far inside the sides of the work area, so
 that a line can run up from the paper's lower edge beside them, even on A4."""
@@ -89,6 +91,12 @@ class Frame:
         """Everything printed lies in here, but for lines that run off the paper on purpose."""
         return BBox(MARGIN, MARGIN, self.paper.width - MARGIN, self.paper.height - MARGIN)
 
+    def between(self, lines: int) -> BBox:
+        """What head and foot leave of half a sheet, which has no work area of the usual size."""
+        left = (self.paper.width - WORK_WIDTH) / 2.0
+        low = self.live.y0 + _BAR_ROOM + ADULT_LEADING * lines + 1.0
+        return BBox(left, low, left + WORK_WIDTH, self.live.y1 - HEAD_HEIGHT)
+
     @property
     def work(self) -> BBox:
         """The child's area."""
@@ -101,8 +109,8 @@ class Frame:
     @property
     def foot(self) -> BBox:
         """The adult's lines and the bar below the work area."""
-        left, low = self.work.x0 + FOOT_INSET, self.live.y0
-        return BBox(left, low, self.work.x1 - FOOT_INSET, low + FOOT_HEIGHT)
+        left, low = (self.paper.width - WORK_WIDTH) / 2.0 + FOOT_INSET, self.live.y0
+        return BBox(left, low, left + WORK_WIDTH - 2.0 * FOOT_INSET, low + FOOT_HEIGHT)
 
     def bar(self, side: Side) -> BBox:
         """The upright measure bar on that side and the words above it.
@@ -111,12 +119,15 @@ class Frame:
         """
         x = self.live.x0 if side == "left" else self.live.x1 - _BAR_WIDTH
         low = max(self.live.y0 + FOOT_HEIGHT, self.work.y0) + 6.0
+        if self.paper.is_half:
+            low = self.live.y0 + 0.4  # it takes all the height there is
         return BBox(x, low, x + _BAR_WIDTH, low + _BAR_REACH)
 
     @property
     def badge(self) -> BBox:
         """Box of the small picture in the head."""
-        return BBox(self.work.x1 - BADGE, self.live.y1 - BADGE, self.work.x1, self.live.y1)
+        right = (self.paper.width + WORK_WIDTH) / 2.0
+        return BBox(right - BADGE, self.live.y1 - BADGE, right, self.live.y1)
 
     def edge_x(self, side: Side) -> float:
         """x of the paper edge on that side."""
@@ -168,29 +179,17 @@ def _name_line(x0: float, x1: float, y: float) -> Stroke:
 @functools.cache
 def measure_bars(frame: Frame, down_side: Side) -> tuple[Mark, ...]:
     """A 100 mm bar across at the foot and one down beside the work area on ``down_side``."""
-    bx, by = frame.foot.x0, frame.live.y0 + 2.2
     vx = frame.live.x0 + 0.6 if down_side == "left" else frame.live.x1 - 0.6
     vy = frame.bar(down_side).y0
     inward = 1.0 if down_side == "left" else -1.0
-    across = Path.line((bx, by), (bx + BAR_LENGTH, by))
     down = Path.line((vx, vy + BAR_LENGTH), (vx, vy))
-    ticks_x: list[Path] = []
-    ticks_y: list[Path] = []
-    for i in range(11):
-        reach = 1.8 if i % 5 == 0 else 1.2
-        x, y = bx + 10.0 * i, vy + 10.0 * i
-        ticks_x.append(Path.line((x, by), (x, by + reach)))
-        ticks_y.append(Path.line((vx, y), (vx + inward * reach, y)))
-
-    def thin(paths: Sequence[Path], id: str) -> Stroke:
-        return Stroke(tuple(paths), 0.25, Role.FURNITURE, id=id, colour=FURNITURE_GREY, cap="butt")
-
+    ticks = [
+        Path.line((vx, vy + 10.0 * i), (vx + inward * _tick(i), vy + 10.0 * i)) for i in range(11)
+    ]
     return (
-        thin([across], "bar-x"),
-        thin(ticks_x, "bar-x-ticks"),
-        thin([down], "bar-y"),
-        thin(ticks_y, "bar-y-ticks"),
-        _adult(bx + BAR_LENGTH + 2.0, by, "100 mm: measure both bars on paper"),
+        *bar_across(frame.foot.x0, frame.live.y0 + 2.2, "100 mm: measure both bars on paper"),
+        _thin([down], "bar-y"),
+        _thin(ticks, "bar-y-ticks"),
         # In line with the bar: beside it there is no room on A4.
         Text(
             vx + 0.95 + inward * 0.6,
@@ -202,6 +201,24 @@ def measure_bars(frame: Frame, down_side: Side) -> tuple[Mark, ...]:
             turn_deg=90.0,
         ),
     )
+
+
+def bar_across(x: float, y: float, label: str) -> tuple[Mark, ...]:
+    """A 100 mm bar to measure, its left end at (x, y), with words beside it."""
+    ticks = [Path.line((x + 10.0 * i, y), (x + 10.0 * i, y + _tick(i))) for i in range(11)]
+    return (
+        _thin([Path.line((x, y), (x + BAR_LENGTH, y))], "bar-x"),
+        _thin(ticks, "bar-x-ticks"),
+        _adult(x + BAR_LENGTH + 2.0, y, label),
+    )
+
+
+def _tick(number: int) -> float:
+    return 1.8 if number % 5 == 0 else 1.2
+
+
+def _thin(paths: Sequence[Path], id: str) -> Stroke:
+    return Stroke(tuple(paths), 0.25, Role.FURNITURE, id=id, colour=FURNITURE_GREY, cap="butt")
 
 
 PRINT_LINE = (
@@ -223,8 +240,10 @@ def foot(
     """
     leading = ADULT_LEADING * size_pt / ADULT_SIZE_PT
     wrapped = [part for line in lines for part in wrap(line, size_pt, frame.foot.width)]
+    low = frame.live.y0 + (_BAR_ROOM if bar else 0.0)
     top = frame.live.y0 + FOOT_HEIGHT - 3.4
-    low = frame.live.y0 + (6.2 if bar else 0.0)
+    if frame.paper.is_half:
+        top = min(top, low + leading * (len(wrapped) - 1))
     if top - leading * (len(wrapped) - 1) < low:
         raise FitError(
             f"the adult's text needs {len(wrapped)} lines and the foot holds "
@@ -233,6 +252,11 @@ def foot(
         )
     x = frame.foot.x0
     return [_adult(x, top - leading * i, line, size_pt) for i, line in enumerate(wrapped)]
+
+
+def foot_lines(lines: Iterable[str], frame: Frame) -> int:
+    """How many lines :func:`foot` makes of the adult's lines."""
+    return sum(len(wrap(line, ADULT_SIZE_PT, frame.foot.width)) for line in lines)
 
 
 def _adult(x: float, y: float, text: str, size_pt: float = ADULT_SIZE_PT) -> Text:

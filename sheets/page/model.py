@@ -170,6 +170,15 @@ class Paper:
     def turned(self) -> Paper:
         return Paper(self.name, self.height, self.width)
 
+    @property
+    def half(self) -> Paper:
+        """What a cut across the middle leaves."""
+        return Paper(f"half {self.name}", self.width, self.height / 2.0)
+
+    @property
+    def is_half(self) -> bool:
+        return self.name.startswith("half ")
+
 
 @dataclass(frozen=True, slots=True)
 class Finding:
@@ -201,6 +210,7 @@ class Page:
         label: what the PDF outline and page labels call it (no child's full name in file metadata).
         stock: kind of paper to print on.
         cuts: straight cuts through the paper that an adult makes, in their order.
+        again: whether it can be used again: the child neither cuts nor draws on it.
     """
 
     paper: Paper
@@ -208,6 +218,7 @@ class Page:
     label: str = ""
     stock: Stock = "plain"
     cuts: tuple[Cut, ...] = ()
+    again: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,10 +230,46 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True)
+class Answer:
+    """The key of a page, not laid out: for those who put many on one page.
+
+    Args:
+        text: the whole answer in one line, if words can say it; else empty.
+        marks: the child's page with the answers, in page mm.
+        notes: lines below it.
+        title: what the page is about.
+    """
+
+    text: str
+    marks: tuple[Mark, ...]
+    notes: tuple[str, ...]
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardSet:
+    """Cards of one size that come loose, apart from the page they could be printed on.
+
+    Args:
+        what: what they are called, such as ``tiles``.
+        width, height: of a card, mm.
+        gutter: gap between neighbours; 0 lets them share a cut.
+        faces: what is printed on each card, whose lower left corner is at (0, 0).
+    """
+
+    what: str
+    width: float
+    height: float
+    gutter: float
+    faces: tuple[tuple[Mark, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
     """What a kind returns: the child's pages, the adult's key, and what an adult needs to know.
 
     Args:
+        cards: loose cards that are not on a page, if they were asked for apart.
         parameters: the ladder values that made this page (lane, length, pieces ...), for records.
         adult_lines: short remarks already printed at the foot of the pages.
     """
@@ -233,6 +280,8 @@ class Sheet:
     title: str
     pages: tuple[Page, ...]
     key: tuple[Page, ...] = ()
+    answers: tuple[Answer, ...] = ()
+    cards: tuple[CardSet, ...] = ()
     materials: tuple[Material, ...] = ()
     preparation: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()

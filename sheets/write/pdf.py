@@ -130,11 +130,14 @@ class PdfDocument:
 
     # --- pages ------------------------------------------------------------------------------
 
-    def add(self, page: Page, *, entries: int = 0) -> None:
+    def add(self, page: Page, *, entries: int = 0) -> str:
         """Draw one page.
 
         Args:
             entries: how many entries of the outline will lead to it.
+
+        Returns:
+            A short text that differs if what is drawn does, whatever else is in the document.
 
         Raises:
             GlyphError, ValueError: see :func:`write_pdf`.
@@ -146,12 +149,13 @@ class PdfDocument:
             canvas.bookmarkPage(_bookmark(index, number))
         canvas.addLiteral(_PAGE_MATRIX)
         canvas.addLiteral(BASE_STATE)
-        self._put(page)
+        content = self._put(page)
         canvas.showPage()
         self._write_last_page()
         self._labels.append(page.label)
         if entries:
             self._entries[index] = entries
+        return content
 
     def _write_last_page(self) -> None:
         """Write the page as the bytes of the file now (ISO 32000-1, 7.7.3.3).
@@ -183,8 +187,8 @@ class PdfDocument:
         document.idToObject[content.__InternalName__] = head + packed + b"\nendstream\n"
         document.Pages.pages[-1] = PDFObjectReference(page.__InternalName__)
 
-    def _put(self, page: Page) -> None:
-        """Add the marks in order; what repeats goes into a form.
+    def _put(self, page: Page) -> str:
+        """Add the marks in order; what repeats goes into a form. Returns a hash of them.
 
         Two things are taken for repeating: a run of marks that the page before had too (frame,
         measure bars, credit), and a single long mark seen anywhere before (an outline).
@@ -193,12 +197,15 @@ class PdfDocument:
         before = self._last_page
         now: dict[str, None] = {}
         run: list[str] = []
+        content = blake2b(f"{page.paper.width:g} {page.paper.height:g}".encode(), digest_size=6)
         for mark in page.marks:
             if isinstance(mark, Place):
                 self._add(run, box, _RUN_WORTH_SHARING)
                 self._place(mark)
+                content.update(f"{mark.artwork.id} {_matrix(mark.at)}".encode())
                 continue
             operators = self._mark(mark)
+            content.update(operators.encode())
             now[operators] = None
             if operators in before:
                 run.append(operators)
@@ -207,6 +214,7 @@ class PdfDocument:
             self._add([operators], box, _MARK_WORTH_SHARING)
         self._add(run, box, _RUN_WORTH_SHARING)
         self._last_page = now
+        return content.hexdigest()
 
     def _add(self, run: list[str], box: BBox, worth_sharing: int) -> None:
         """Add operators to the page, by way of a form from the second time on; empties ``run``."""

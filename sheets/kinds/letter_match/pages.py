@@ -91,7 +91,6 @@ def _cards(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
         mat = mat_page(block, frame, sizes, side)
         cells = mat_cells(len(block.choices), frame, sizes, side)
     cards, grid = card_page(targets, frame, sizes, side)
-    cut = f"Beforehand an adult cuts the cards: {grid.plan()}"
     ask = [f"{task.form}-cards"]
     sheet.page(mat.marks, "letters, mat", ask=ask, say=_word_lines(task))
     sheet.cards(
@@ -99,7 +98,7 @@ def _cards(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
         grid,
         ask=ask,
         what="letters, cards",
-        say=(f"An adult cuts the cards beforehand: {grid.short_plan()}",),
+        say=(sheet.cut_line("cards", grid.short_plan()),),
         caution=LOOSE_SHORT.format("Cards"),
     )
     solved = list(mat.marks)
@@ -110,7 +109,7 @@ def _cards(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
     sheet.key(solved, notes, what="letters, key")
     sheet.needs(printed("printed mat"), printed("sheet of letter cards, on card", "small-parts"))
     sheet.needs(TRIMMER)
-    sheet.prepare(cut)
+    sheet.prepare(sheet.cut_line("cards", grid.plan()))
     sheet.caution(CARDS_LINE)
     ids = {choice: CHOICE_IDS[i] for i, choice in enumerate(block.choices)}
     answer = [

@@ -102,7 +102,7 @@ def draw(task: SequenceTask, options: Options, sheet: SheetBuilder) -> None:
     _child_pages(task, options, layout, sheet)
     _key_pages(task, options, layout, sheet)
     _materials(task, options, layout, sheet)
-    sheet.prepare(*_preparation(task, options, layout))
+    sheet.prepare(*_preparation(task, options, layout, sheet))
     sheet.caution(_cutting_line(task, options))
     if "mouths-objects" in options.needs:
         sheet.caution(MOUTHING_LINE)
@@ -120,7 +120,7 @@ def drawn(task: SequenceTask, options: Options) -> tuple[tuple[tuple[Mark, ...],
     """
     check_task(task, options)
     layout = _lay_out(task, options)
-    return _drawn(task, options, layout), _answer(layout)
+    return _drawn(task, options, layout, layout.apart), _answer(layout)
 
 
 # --- layout ---------------------------------------------------------------------------------------
@@ -252,10 +252,12 @@ def _card_marks(
     return marks
 
 
-def _drawn(task: SequenceTask, options: Options, layout: _Layout) -> tuple[tuple[Mark, ...], ...]:
+def _drawn(
+    task: SequenceTask, options: Options, layout: _Layout, apart: bool
+) -> tuple[tuple[Mark, ...], ...]:
     boxes = _strip_marks(task, options, layout)
     cards = _card_marks(task, options, layout)
-    if not layout.apart:
+    if not apart:
         return ((*boxes, *cards),)
     if task.backs is None or task.backs == "fold":
         return (tuple(boxes), tuple(cards))
@@ -270,13 +272,14 @@ def _answer(layout: _Layout) -> Answer:
 def _child_pages(
     task: SequenceTask, options: Options, layout: _Layout, sheet: SheetBuilder
 ) -> None:
-    drawn = _drawn(task, options, layout)
-    plan = _cut_line(task, options, layout.grid.short_plan())
-    caution = _cutting_line(task, options)
     cuts = _child_cuts(task, options)
+    apart = layout.apart or (sheet.apart and not cuts)
+    drawn = _drawn(task, options, layout, apart)
+    plan = _cut_line(task, options, sheet, layout.grid.short_plan())
+    caution = _cutting_line(task, options)
     boxes = ["ring" if task.wheel else "boxes"]
     cards = ["cut" if cuts else "cards", "strip"]
-    if not layout.apart:
+    if not apart:
         if cuts:
             sheet.page(drawn[0], "sequence", ask=cards, say=[plan], caution=caution)
         else:
@@ -312,10 +315,10 @@ def _on_card(task: SequenceTask) -> bool:
     return task.stage == 0 or task.laminate or task.backs is not None
 
 
-def _cut_line(task: SequenceTask, options: Options, plan: str) -> str:
+def _cut_line(task: SequenceTask, options: Options, sheet: SheetBuilder, plan: str) -> str:
     if _child_cuts(task, options):
         return "The child cuts along the lines, those across first."
-    return f"An adult cuts the cards beforehand: {plan}"
+    return sheet.cut_line("cards", plan)
 
 
 def _backs_line(task: SequenceTask) -> str:
@@ -365,8 +368,10 @@ def _key_pages(task: SequenceTask, options: Options, layout: _Layout, sheet: She
         sheet.key(rest, what=f"key {len(pages) + 1}")
 
 
-def _preparation(task: SequenceTask, options: Options, layout: _Layout) -> tuple[str, ...]:
-    lines = [_cut_line(task, options, layout.grid.plan())]
+def _preparation(
+    task: SequenceTask, options: Options, layout: _Layout, sheet: SheetBuilder
+) -> tuple[str, ...]:
+    lines = [_cut_line(task, options, sheet, layout.grid.plan())]
     if task.backs is not None:
         lines.append(_backs_line(task))
     if task.laminate:

@@ -177,12 +177,12 @@ def draw(task: ShadowTask, options: Options, sheet: SheetBuilder) -> None:
     """
     check_task(task, options)
     layout = lay_out(task, options)
-    plan = f"An adult cuts the cards: {layout.grid.plan()}"
+    plan = sheet.cut_line("cards", layout.grid.plan())
     sheet.entitle("shadows")
     sheet.page(board_marks(layout, options), "shadows", ask=["shadows"], say=_board_notes(task))
     cards = card_marks(layout, options)
     ask = ["cards", "shadows"]
-    short = f"An adult cuts the cards: {layout.grid.short_plan()}"
+    short = sheet.cut_line("cards", layout.grid.short_plan())
     sheet.cards(cards, layout.grid, ask=ask, say=[short], caution=CARDS_LINE)
     _key_pages(task, options, layout, sheet)
     sheet.needs(

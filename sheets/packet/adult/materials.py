@@ -87,7 +87,7 @@ def scissors_not_needed(plan: Counted) -> tuple[str, ...]:
 
 def _paper(plan: Counted) -> list[Supply]:
     totals, spare = plan.totals(), plan.choices.spare
-    plain = totals.plain + totals.keys + totals.adult + totals.notes
+    plain = totals.plain
     name = plan.choices.paper.name
     shown = "Letter" if name == "letter" else name.upper()
     rows = [Supply("Paper", f"plain paper, {shown}, sheets", plain, spared(plain, spare))]

@@ -210,7 +210,7 @@ def _capital(text: str) -> str:
 def _cautions(flow: Flow, plan: Counted) -> None:
     ids = ["paper"]
     ids += [material.caution for digest in plan.digests for material in digest.materials]
-    if any(digest.cuts for digest in plan.digests):
+    if plan.imposed.trims:
         ids.append("trimmer")
     mouthing = [child.tag for child in plan.children if "mouths-objects" in child.needs]
     if mouthing:

@@ -8,7 +8,7 @@ from sheets.kinds.words import draft_line
 from sheets.packet.adult.family_note import notes
 from sheets.packet.adult.flow import Column, Flow
 from sheets.packet.adult.words import day_name, plural, sheets_of, span, tags_of
-from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN, Counts
+from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN, Spot
 from sheets.packet.plan import Counted, PlannedSheet
 
 RUN_SHEET = "Run sheet"
@@ -31,7 +31,6 @@ def run_sheet(flow: Flow, plan: Counted) -> None:
     flow.section(RUN_SHEET, f"{RUN_SHEET}: {plan.theme.title}")
     flow.paragraph(
         f"{plural(totals.children, 'child', 'children')}, "
-        f"{plural(totals.plain + totals.card, 'page')} for children, "
         f"{plural(totals.sheets, 'sheet')} of paper in all. Seed {plan.choices.seed}: the same "
         "theme, class list and seed make the same pages."
     )
@@ -56,7 +55,6 @@ def run_sheet(flow: Flow, plan: Counted) -> None:
     flow.table([Column("Setting", 1.0), Column("Choose", 5.0)], rows)
     flow.paragraph(_bars(plan))
     _order(flow, plan)
-    _cuts(flow, plan)
     _not_made(flow, plan)
     if drafts := draft_line(planned.options.language for planned in plan.sheets):
         flow.heading("Drafts")
@@ -147,14 +145,13 @@ def _order(flow: Flow, plan: Counted) -> None:
         sheets_of(plan), key=lambda row: (row[0].day, row[0].kind)
     ):
         listed = list(group)
-        start = listed[0][2]
-        count = sum((digest.counts for _, digest, _ in listed), Counts())
+        spots = [spot for _, _, found in listed for spot in found]
         rows.append(
             (
                 day_name(day),
                 kind,
                 tags_of(plan, (planned for planned, _, _ in listed)),
-                *(span(*count.span(file, start)) for file in (PLAIN, CARD, KEYS)),
+                *(_pages(spots, file) for file in (PLAIN, CARD, KEYS)),
             )
         )
     flow.table(
@@ -170,50 +167,9 @@ def _order(flow: Flow, plan: Counted) -> None:
     )
 
 
-def _cuts(flow: Flow, plan: Counted) -> None:
-    groups: dict[tuple[str, str, tuple[tuple[float, ...], ...]], list[PlannedSheet]] = {}
-    for planned, digest, _ in sheets_of(plan):
-        if digest.cuts:
-            groups.setdefault((planned.day, planned.kind, digest.cuts), []).append(planned)
-    if not groups:
-        return
-    flow.heading("To cut beforehand with a paper trimmer", keep_mm=24.0)
-    flow.paragraph(
-        "Straight cuts, numbered on the page. Pages of one row have their cuts in the same places: "
-        f"lay up to {STACK} sheets on each other."
-    )
-    rows = []
-    total = pages_total = stacked = 0
-    for (day, kind, cuts), sheets in groups.items():
-        pages = len(sheets) * len(cuts)
-        each = sum(len(one) for one in cuts)
-        total += each * len(sheets)
-        pages_total += pages
-        stacked += each * -(-len(sheets) // STACK)
-        rows.append(
-            (
-                day_name(day),
-                kind,
-                tags_of(plan, sheets),
-                str(pages),
-                str(each),
-                str(each * len(sheets)),
-                str(each * -(-len(sheets) // STACK)),
-            )
-        )
-    rows.append(("in all", "", "", str(pages_total), "", str(total), str(stacked)))
-    flow.table(
-        [
-            Column("Day", 1.2),
-            Column("Kind", 1.4),
-            Column("Children", 2.6),
-            Column("Pages", 0.8, figures=True),
-            Column("Cuts each", 0.8, figures=True),
-            Column("Cuts", 0.8, figures=True),
-            Column("In stacks", 0.8, figures=True),
-        ],
-        rows,
-    )
+def _pages(spots: list[Spot], file: str) -> str:
+    pages = sorted({spot.page + 1 for spot in spots if spot.file == file})
+    return span(pages[0], pages[-1] - pages[0] + 1) if pages else "–"
 
 
 def _not_made(flow: Flow, plan: Counted) -> None:

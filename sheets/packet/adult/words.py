@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from sheets.packet.digest import Counts, Digest
+from sheets.packet.digest import Digest, Spot
 from sheets.packet.plan import Counted, PlannedSheet
 
 
-def sheets_of(plan: Counted) -> Iterator[tuple[PlannedSheet, Digest, Counts]]:
-    """Every sheet with its digest and the pages of each file that come before it."""
-    return zip(plan.sheets, plan.digests, plan.starts(), strict=True)
+def sheets_of(plan: Counted) -> Iterator[tuple[PlannedSheet, Digest, tuple[Spot, ...]]]:
+    """Every sheet with its digest and where its pages are."""
+    return zip(plan.sheets, plan.digests, plan.imposed.spots, strict=True)
 
 
 def day_name(day: str) -> str:
