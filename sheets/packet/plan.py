@@ -9,7 +9,7 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from hashlib import blake2b
 
 from shapes.errors import InputError
@@ -123,7 +123,7 @@ class Counted(Plan):
     """
 
     digests: tuple[Digest, ...] = ()
-    imposed: Imposed = Imposed()
+    imposed: Imposed = field(default_factory=Imposed)
     limits: tuple[Mapping[str, str], ...] = ()
     adult_labels: tuple[str, ...] = ()
     note_copies: int = 0
