@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import functools
+import itertools
 import math
 import random
 from collections import Counter
@@ -70,8 +71,8 @@ def cut_up(page: Page, trim: Trim) -> list[list[list[Piece]]]:
     The cuts across part the paper from edge to edge; those down part the strips of their block,
     whose ticks stand in the strip below it.
     """
-    rows = [(page.paper.height, 0.0)[0], *trim.across, 0.0]
-    strips = [BBox(0.0, low, page.paper.width, high) for high, low in zip(rows, rows[1:])]
+    rows = [page.paper.height, *trim.across, 0.0]
+    strips = [BBox(0.0, low, page.paper.width, high) for high, low in itertools.pairwise(rows)]
     found = []
     downs = list(trim.down)
     ticks = {
@@ -89,7 +90,7 @@ def cut_up(page: Page, trim: Trim) -> list[list[list[Piece]]]:
             assert all(ticks[x] < mine[-1].y0 for x in xs), "a tick is cut away with a strip"
         edges = [0.0, *xs, page.paper.width]
         found.append([
-            [piece(page, BBox(x0, s.y0, x1, s.y1)) for x0, x1 in zip(edges, edges[1:])]
+            [piece(page, BBox(x0, s.y0, x1, s.y1)) for x0, x1 in itertools.pairwise(edges)]
             for s in mine
         ])  # fmt: skip
     assert not downs
@@ -236,8 +237,9 @@ def test_nothing_on_a_shared_sheet_touches_and_all_is_inside(laminate: bool, pap
                 continue  # ticks run off the paper
             box = mark_bbox(mark)
             least = 7.0 if isinstance(mark, Text) and mark.text.isdigit() else MARGIN - 0.2
-            assert box.x0 >= least - 1e-6 and box.x1 <= paper.width - MARGIN + 0.2, mark
-            assert box.y0 >= MARGIN - 1.2 and box.y1 <= paper.height - MARGIN + 0.5, mark
+            high = paper.height - MARGIN
+            room = BBox(least - 1e-6, MARGIN - 1.2, paper.width - MARGIN + 0.2, high + 0.5)
+            assert room.contains(box), mark
 
 
 def a_set(label: str, sheet: int, count: int, width: float, height: float, gutter: float) -> Owned:
@@ -260,9 +262,7 @@ SETS = st.lists(
 def test_all_cards_come_once_in_runs_and_the_bound_is_a_bound(
     rows: list[tuple[int, tuple[float, float], float]], paper: Paper, shrink: float
 ) -> None:
-    sets = [
-        a_set(f"K{i}", i, count, *size, gutter) for i, (count, size, gutter) in enumerate(rows)
-    ]
+    sets = [a_set(f"K{i}", i, count, *size, gutter) for i, (count, size, gutter) in enumerate(rows)]
     pages = card_pages(sets, paper, title="cards", shrink=shrink)
 
     counts: Counter[int] = Counter()
@@ -333,9 +333,7 @@ def test_half_pages_show_what_the_whole_page_shows() -> None:
     plan = plan_for("reedy-pond", LETTER)
     halves = 0
     for planned in plan.sheets:
-        alone = make_sheet(
-            planned.kind, Source(plan.theme), planned.stage, planned.options
-        )
+        alone = make_sheet(planned.kind, Source(plan.theme), planned.stage, planned.options)
         sheet = apart(plan, planned)
         for page in sheet.pages:
             if not page.paper.is_half:

@@ -267,7 +267,13 @@ def _days(theme: Theme, choices: Choices) -> tuple[_Days, tuple[str, ...]]:
     if not any(day.kinds for day, _ in days):
         raise InputError(
             "the plan has none of these kinds on these days",
-            where="`without`" if without else "`kinds`" if asked else "`days`",
+            where="`without`"
+            if without
+            else "`kinds`"
+            if asked
+            else "`days`"
+            if choices.days
+            else "plan",
             fix=f"the plan of {theme.title}: "
             + "; ".join(f"{row.day} {', '.join(row.kinds)}" for row in theme.plan),
         )

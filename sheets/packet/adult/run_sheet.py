@@ -9,7 +9,7 @@ from sheets.packet.adult.family_note import notes
 from sheets.packet.adult.flow import Column, Flow
 from sheets.packet.adult.words import day_name, plural, sheets_of, span, tags_of
 from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN, Spot
-from sheets.packet.plan import Counted, PlannedSheet
+from sheets.packet.plan import Counted
 
 RUN_SHEET = "Run sheet"
 PLAIN_WEIGHT = "75 to 90 g/m² (20 to 24 lb bond)"
