@@ -106,6 +106,15 @@ def test_a_line_that_goes_back_on_itself_is_one_line() -> None:
 
 
 @pytest.mark.parametrize("even_odd", [True, False])
+def test_a_part_without_length_adds_nothing() -> None:
+    """Outlines may have such a part where two of their pieces meet."""
+    path = Path.from_points([(20.0, 20.0), (20.0, 20.0), (60.0, 20.0), (60.0, 50.0)])
+    found = ink_of(page_of(Stroke((path,), 2.0, Role.CUT, cap="butt")))
+
+    assert found.black == pytest.approx(2.0 * 70.0)
+
+
+@pytest.mark.parametrize("even_odd", [False, True])
 def test_an_area_has_holes_under_both_rules(even_odd: bool) -> None:
     outer = Path.circle((50, 50), 20)
     hole = Path.circle((50, 50), 10).reversed()

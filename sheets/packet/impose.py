@@ -18,6 +18,7 @@ from sheets.packet.plan import Choices, PlannedSheet
 from sheets.page.card_sheets import CardPage, Owned, card_pages, least_sheets
 from sheets.page.cards import LAMINATE_GUTTER
 from sheets.page.frame import MARGIN
+from sheets.page.ink import ink_of
 from sheets.page.marks import BAR_LENGTH, compensated, transform_mark
 from sheets.page.model import (
     ADULT_GREY,
@@ -102,6 +103,8 @@ class Imposition:
         at = self._pages.get(file, 0)
         self._pages[file] = at + 1
         self._labels.setdefault(file, []).append(label)
+        ink = ink_of(page)
+        self._ink.setdefault(file, []).append(ink.black + ink.colour)
         if self._take is not None:
             self._take(file, page, entries)
         return at

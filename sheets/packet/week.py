@@ -92,7 +92,7 @@ def week(plan: Counted) -> Week:
     again = {file: [page for day in days for page in day.again.get(file, ())] for file in CHILDREN}
     ink = {
         file: sum(plan.imposed.ink.get(file, ()))
-        + sum(plan.imposed.ink[file][page] for page in again[file] if file in plan.imposed.ink)
+        + sum(plan.imposed.ink[file][page] for page in again[file])
         for file in CHILDREN
     }
     ink[PLAIN] += sum(plan.imposed.ink.get(KEYS, ()))

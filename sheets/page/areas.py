@@ -48,6 +48,8 @@ def _gone_back(path: Path) -> float:
             continue
         (x0, y0), (x1, y1) = segment.start, segment.end
         long = segment.length()
+        if long == 0.0:
+            continue  # a point: goes nowhere
         ux, uy = (x1 - x0) / long, (y1 - y0) / long
         along = ux * dx + uy * dy
         if abs(ux * dy - uy * dx) > _STRAIGHT or along == 0.0:
