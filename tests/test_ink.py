@@ -105,7 +105,6 @@ def test_a_line_that_goes_back_on_itself_is_one_line() -> None:
     assert black(Stroke((path,), 2.0, Role.ART, cap="butt")) == pytest.approx(2 * (100 + 70))
 
 
-@pytest.mark.parametrize("even_odd", [True, False])
 def test_a_part_without_length_adds_nothing() -> None:
     """Outlines may have such a part where two of their pieces meet."""
     path = Path.from_points([(20.0, 20.0), (20.0, 20.0), (60.0, 20.0), (60.0, 50.0)])
