@@ -150,8 +150,7 @@ def _read(
         found[section.name] = tuple(rows)
         steps += [step for row in rows for step in section.steps(row)]
     plan = _plan(reader, reader.table(data, "plan"))
-    if reader.problems:
-        raise ThemeError(*reader.problems)
+    reader.problems.refuse(ThemeError)
     return Theme(
         title=title,
         slug=PurePath(where).stem,

@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
-from sheets.theme.problems import nearest, quoted, unprintable
+from sheets.theme.problems import Problems, nearest, quoted, unprintable
 
 MAX_TEXT, MAX_NOTE = 60, 300
 """Longest word or title, and longest note: far above what a card or an adult page holds."""
@@ -42,7 +42,7 @@ class Fields:
     def __init__(self, where: str, text: str, keys: Mapping[str, tuple[str, ...]]) -> None:
         self.where, self.keys = where, keys
         self.lines = _line_numbers(text)
-        self.problems: list[str] = []
+        self.problems = Problems()
         self.remarks: list[str] = []
 
     def table(self, data: Mapping[str, Any], name: str) -> Mapping[str, Any]:
