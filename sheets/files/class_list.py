@@ -12,9 +12,10 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from sheets.check.guidance import STAGES
-from sheets.files.class_rows import Row, Table, read_table
+from sheets.files.class_rows import read_table
 from sheets.files.columns import COLUMNS, HEADER_WITHIN, find_header, hand_of
-from sheets.files.reading import ClassListError, read_file
+from sheets.files.reading import read_file
+from sheets.files.rows import ClassListError, Row, Table
 from sheets.files.tags import MAX_TAG, give_tags
 from sheets.kinds import SKILLS
 from sheets.kinds.options import NEEDS, Hand

@@ -6,38 +6,12 @@ import csv
 import io
 import itertools
 import re
-import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from sheets.files.columns import HEADER_WITHIN, column_of
 from sheets.files.decoding import LINE_END, Decoded, decode
-from sheets.files.reading import ClassListError
-
-MAX_CELL = 2_000
-"""Signs of a cell that are read: more than any cell may hold, so that it is refused as too long."""
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One row of cells, in Unicode NFC without blanks at their ends, and the line it starts on."""
-
-    line: int
-    cells: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """The rows of a file that hold anything.
-
-    Args:
-        remarks: what the teacher may want to know of how the file was read.
-        separated: whether cells are told apart by a sign in the text, so that one can be missing.
-    """
-
-    rows: tuple[Row, ...]
-    remarks: tuple[str, ...] = ()
-    separated: bool = False
+from sheets.files.rows import ClassListError, Row, Table, clean
 
 
 def read_table(content: bytes, where: str) -> Table:
@@ -63,11 +37,6 @@ def read_table(content: bytes, where: str) -> Table:
     decoded = decode(content, where)
     remarks = (f"{where}{decoded.remark}",) if decoded.remark else ()
     return Table(tuple(_csv_rows(decoded, where)), remarks, separated=True)
-
-
-def clean(text: str) -> str:
-    """The text of a cell in NFC without blanks at its ends."""
-    return unicodedata.normalize("NFC", text[:MAX_CELL]).strip()
 
 
 # --- CSV ------------------------------------------------------------------------------------------

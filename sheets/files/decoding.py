@@ -6,7 +6,7 @@ import codecs
 import re
 from dataclasses import dataclass
 
-from sheets.files.reading import ClassListError
+from sheets.files.rows import ClassListError
 from sheets.theme.problems import quoted
 
 LINE_END = re.compile(r"\r\n|\r|\n")

@@ -5,11 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 from shapes.errors import FileError
-from sheets.theme.problems import ProblemsError
-
-
-class ClassListError(ProblemsError):
-    """What is wrong with a class list, one line for each problem."""
 
 
 def read_file(name: str, most: int, what: str) -> bytes:

@@ -14,8 +14,7 @@ from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element, ParseError
 from xml.parsers import expat
 
-from sheets.files.class_rows import Row, clean
-from sheets.files.reading import ClassListError
+from sheets.files.rows import ClassListError, Row, clean
 
 if TYPE_CHECKING:
     from xml.parsers.expat import XMLParserType
@@ -63,7 +62,7 @@ def spreadsheet_rows(content: bytes, where: str) -> list[Row]:
             open_document = _is_open_document(archive, where)
             _look_over(archive, where)
             rows = _ods_rows(archive, where) if open_document else _xlsx_rows(content)
-            return [Row(line, cells) for line, cells in rows if any(cells)]
+            return [Row(line, _without_end(cells)) for line, cells in rows if any(cells)]
     except ClassListError:
         raise
     except Exception:  # whatever the readers of XML and ZIP raise, the file is what is wrong
@@ -71,6 +70,12 @@ def spreadsheet_rows(content: bytes, where: str) -> list[Row]:
             f"{where}: not a readable spreadsheet; open it in the spreadsheet program and save it "
             "anew as .xlsx"
         ) from None
+
+
+def _without_end(cells: tuple[str, ...]) -> tuple[str, ...]:
+    """The cells up to the last one that holds anything."""
+    last = max(index for index, cell in enumerate(cells) if cell)
+    return cells[: last + 1]
 
 
 # --- looking it over ------------------------------------------------------------------------------
@@ -109,7 +114,8 @@ def _look_over(archive: zipfile.ZipFile, where: str) -> None:
         with archive.open(item) as file:
             start = file.read(1 << 16)
             # Only what begins with < can be XML, whatever the name says; UTF-16 has a mark before.
-            if not start.lstrip(b"\xef\xbb\xbf\xff\xfe\0 \t\r\n").startswith(b"<"):
+            text = start.lstrip(b"\xef\xbb\xbf\xff\xfe\0 \t\r\n")
+            if text and not text.startswith(b"<"):
                 continue
             counted = _Count(where)
             counted.feed(start)
@@ -198,7 +204,10 @@ def _xlsx_rows(content: bytes) -> Iterator[tuple[int, tuple[str, ...]]]:
         warnings.simplefilter("ignore")
         book = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=True)
         try:
-            for line, cells in enumerate(book.worksheets[0].iter_rows(values_only=True), 1):
+            sheet = book.worksheets[0]
+            # What a sheet says of its own size may be anything.
+            sheet.reset_dimensions()
+            for line, cells in enumerate(sheet.iter_rows(values_only=True), 1):
                 yield line, tuple(map(_cell_text, cells))
         finally:
             book.close()

@@ -21,8 +21,9 @@ def give_tags(names: Sequence[str], given: Sequence[str]) -> list[str]:
     class, no tag of the teacher's and nobody's name. So:
 
     - A tag never goes from one child to another who was in the class as well.
-    - A child's tag changes only when somebody comes or goes, or is named or tagged anew, who has
-      the same first choice (initial and both figures), or whose name or given tag is that choice.
+    - A child's tag changes only when somebody comes or goes, or is named or tagged anew, who likes
+      the same tag (initial and both figures), or whose name or given tag is just that. Of children
+      who like the same, each has a longer tag, of which the same is true.
     - The order of the rows does not matter, save that children of one name are counted from the
       top: nothing else tells them apart.
 

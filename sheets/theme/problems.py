@@ -41,11 +41,16 @@ class Problems:
     def __len__(self) -> int:
         return self._count
 
+    @property
+    def full(self) -> bool:
+        """Whether the next ones are only counted."""
+        return self._count >= MOST_TOLD
+
     def append(self, problem: str) -> None:
         """Note a problem, one line."""
-        self._count += 1
-        if len(self._told) < MOST_TOLD:
+        if not self.full:
             self._told.append(problem)
+        self._count += 1
 
     def refuse(self, error: type[ProblemsError]) -> None:
         """Raise that error if there are problems."""
