@@ -70,10 +70,16 @@ class ClassList:
 
     Args:
         warnings: one line for each thing the teacher may want to know, such as a stage not set.
+        header: line of the file that names the columns.
+        columns: column -> index of its cells.
+        width: cells of the header and of the children's rows up to the last one that is filled.
     """
 
     children: tuple[Child, ...]
     warnings: tuple[str, ...] = ()
+    header: int = 1
+    columns: Mapping[str, int] = field(default_factory=dict, hash=False)
+    width: int = 0
 
 
 def load(path: str | Path) -> ClassList:
@@ -119,7 +125,7 @@ class _Reader:
             raise ClassListError(
                 f"{self.where}: empty; the first line names the columns, such as name,hand"
             )
-        places, body = self._columns()
+        header, places, body = self._columns()
         if "name" not in places:
             self.problems.refuse(ClassListError)
         if self.unread:
@@ -138,10 +144,11 @@ class _Reader:
         children = [self._child(row, places) for row in body]
         self._check_given_tags(children)
         self.problems.refuse(ClassListError)
-        return ClassList(_finish(children), tuple(self.remarks))
+        width = max(_filled(row) for row in (header, *body))
+        return ClassList(_finish(children), tuple(self.remarks), header.line, places, width)
 
-    def _columns(self) -> tuple[Mapping[str, int], list[Row]]:
-        """Column name -> index, and the rows of children below the header."""
+    def _columns(self) -> tuple[Row, Mapping[str, int], list[Row]]:
+        """The header, column name -> index, and the rows of children below."""
         looked_at = self.rows[:HEADER_WITHIN]
         widest = max(looked_at, key=lambda row: len(row.cells))
         if len(widest.cells) > MAX_COLUMNS:
@@ -166,7 +173,8 @@ class _Reader:
         if header.ignored:
             self.remarks.append(f"{self.where}: columns not read: {header.ignored}")
         below = self.rows[header.row + 1 :]
-        return header.places, [row for row in below if self._is_child(row, named, header.places)]
+        children = [row for row in below if self._is_child(row, named, header.places)]
+        return named, header.places, children
 
     def _is_child(self, row: Row, header: Row, places: Mapping[str, int]) -> bool:
         """Whether a row holds a child; cells below no name are told.
@@ -292,6 +300,10 @@ class _Reader:
     def _problem(self, line: int, index: int, column: str, text: str) -> None:
         named = f' "{column}"' if column else ""
         self.problems.append(f"{self.where} line {line}, column {index + 1}{named}: {text}")
+
+
+def _filled(row: Row) -> int:
+    return max(index for index, cell in enumerate(row.cells, 1) if cell)
 
 
 def _finish(children: Sequence[Child]) -> tuple[Child, ...]:

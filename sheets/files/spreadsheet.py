@@ -59,9 +59,9 @@ def spreadsheet_rows(content: bytes, where: str) -> list[Row]:
     """
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
-            open_document = _is_open_document(archive, where)
+            kind = _checked_kind(archive, where)
             _look_over(archive, where)
-            rows = _ods_rows(archive, where) if open_document else _xlsx_rows(content)
+            rows = _ods_rows(archive, where) if kind == "ods" else _xlsx_rows(content)
             return [Row(line, _without_end(cells)) for line, cells in rows if any(cells)]
     except ClassListError:
         raise
@@ -78,11 +78,17 @@ def _without_end(cells: tuple[str, ...]) -> tuple[str, ...]:
     return cells[: last + 1]
 
 
+def is_open_document(content: bytes) -> bool:
+    """Whether a spreadsheet that was read is ODS and not XLSX."""
+    with zipfile.ZipFile(io.BytesIO(content)) as archive:
+        return "content.xml" in archive.namelist()
+
+
 # --- looking it over ------------------------------------------------------------------------------
 
 
-def _is_open_document(archive: zipfile.ZipFile, where: str) -> bool:
-    """Whether it is ODS and not XLSX; other files in a ZIP and locked ones are refused."""
+def _checked_kind(archive: zipfile.ZipFile, where: str) -> str:
+    """``ods`` or ``xlsx``; other files in a ZIP and locked ones are refused."""
     items = archive.infolist()
     names = {item.filename for item in items}
     manifest = b""
@@ -99,7 +105,7 @@ def _is_open_document(archive: zipfile.ZipFile, where: str) -> bool:
         raise ClassListError(
             f"{where}: a text document; copy its table into a spreadsheet and save it as .xlsx"
         )
-    return "content.xml" in names
+    return "ods" if "content.xml" in names else "xlsx"
 
 
 def _look_over(archive: zipfile.ZipFile, where: str) -> None:
