@@ -316,6 +316,19 @@ BOMBS: dict[str, tuple[Callable[[], bytes], str]] = {
                     "</table:table-row>"),
         "class: not a readable spreadsheet",
     ),
+    "CSV of 900,000 columns": (
+        lambda: b"name," + b"x," * 900_000 + b"\nBo\n",
+        "class line 1: 900002 columns; leave 200 at most",
+    ),
+    "CSV of 900,000 cells without a column": (
+        lambda: b"name\n" + b"Bo,x,x\n" * 280_000,
+        "class: more than 20000 lines; give a class list, not a database",
+    ),
+    "CSV of commas": (lambda: b"name" + b"," * 1_900_000, "class line 1: 1900001 columns"),
+    "CSV of lines": (lambda: b"a\n" * 999_000, "class: more than 20000 lines; give"),
+    "CSV of one cell": (lambda: b'"' + b"x" * 1_900_000, "class line 1: a cell of more than"),
+    "CSV of quotes": (lambda: b'"' * 1_999_999, "class line 1: a cell of more than"),
+    "CSV of blanks": (lambda: b"name\n" + b" " * 1_900_000, "class line 2: a cell of more than"),
 }  # fmt: skip
 """What strangers might send, at most 2 MB each, and what is told of it."""
 

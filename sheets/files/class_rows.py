@@ -14,6 +14,10 @@ from sheets.files.decoding import LINE_END, Decoded, decode
 from sheets.files.rows import ClassListError, Row, Table, clean
 
 
+MAX_ROWS = 20_000
+"""Lines of a CSV file that hold anything: far more than a class with notes has."""
+
+
 def read_table(content: bytes, where: str) -> Table:
     """The rows of a class list, header and notes included.
 
@@ -94,9 +98,15 @@ def csv_records(text: str, where: str) -> Iterator[Record]:
 
 
 def _csv_rows(decoded: Decoded, where: str) -> Iterator[Row]:
+    found = 0
     for record in csv_records(decoded.text, where):
         cells = tuple(clean(cell) for cell in record.cells)
         if any(cells):
+            found += 1
+            if found > MAX_ROWS:
+                raise ClassListError(
+                    f"{where}: more than {MAX_ROWS} lines; give a class list, not a database"
+                )
             yield Row(record.line, cells)
 
 

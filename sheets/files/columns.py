@@ -69,7 +69,7 @@ def find_header(rows: Sequence[Sequence[str]]) -> Header:
         places[column] = best[0]
         twice += [(index, column) for index in best[1:]]
         unknown += [
-            f"{quoted(cells[index])} (as {quoted(cells[best[0]])} is the {column})"
+            f"{quoted(cells[index])} ({quoted(cells[best[0]])} is read for {column})"
             for index in indexes
             if index not in best
         ]
