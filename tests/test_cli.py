@@ -207,6 +207,12 @@ BAD = [
     (["letter-match", "--theme", "pond"], "no theme called 'pond'; did you mean reedy-pond?"),
     (["letter-match", "--theme", "reedy-pond", "--needs", "wings"], "--needs: need 'wings' is not"),
     (["cutting", "--hand", "up"], "'--hand'"),
+    (
+        ["new", "class", "A", "--out", "a.ods"],
+        "--out: a class list is not written to a file with '.ods'; end the name in .xlsx or .csv",
+    ),
+    (["new", "theme", "A", "--out", "a"], "--out: a theme is not written to a file with no ending"),
+    (["tags", "no.csv"], "no.csv: class list cannot be read (No such file"),
 ]
 
 

@@ -29,7 +29,7 @@ from sheets.kinds.options import Options
 from sheets.kinds.settings import setting
 from sheets.kinds.source import Source
 from sheets.packet import make as packet
-from sheets.packet.digest import Counts
+from sheets.packet.digest import Counts, Totals
 from sheets.packet.folder import MADE_BY, replacing
 from sheets.packet.make import Packet
 from sheets.packet.plan import Choices, Plan, make_plan, seed_of
@@ -809,6 +809,16 @@ def test_totals_in_words() -> None:
     assert lines[0] == "plain.pdf     74 pages  on plain paper"
     assert lines[4].strip() == "8 more copies of family notes, see the run sheet"
     assert lines[-1].startswith("20 children, ")
+
+
+def test_totals_of_one_in_words() -> None:
+    one = Totals(children=1, plain=1, card=0, keys=0, adult=0, notes=1)
+
+    lines = totals_lines(one)
+
+    assert lines[0] == "plain.pdf      1 page   on plain paper"
+    assert lines[1].strip() == "1 more copy of family notes, see the run sheet"
+    assert lines[-1].startswith("1 child, 2 sheets of paper; ")
 
 
 def test_the_data_of_a_class_leaves_no_stray_file(tmp_path: Path) -> None:

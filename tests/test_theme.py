@@ -205,6 +205,19 @@ def test_theme_is_found_by_short_name_or_title(name: str) -> None:
     assert theme.load(name).title == "Reedy Pond"
 
 
+def test_a_file_of_ones_own_is_named_where_its_ending_was_left_out(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "night-sky.toml").write_text(SMALL)
+    for name in ("night-sky", "Night Sky"):
+        with pytest.raises(InputError) as caught:
+            theme.load(name)
+        assert str(caught.value) == (
+            f"no theme called {name!r}; did you mean night-sky.toml? or name a .toml file"
+        )
+
+
 def test_unknown_theme_names_the_nearest() -> None:
     with pytest.raises(InputError) as caught:
         theme.load("reedy pnd")
@@ -491,7 +504,7 @@ SORT = '[[sorts]]\ntitle = "t"\n'
             '"steps": "duck" is there twice; drop one',
         ),
         ('[[sequences]]\ntitle = "t"', '"steps": missing; give a list of one text or more'),
-        ('[[patterns]]\nunit = ["duck"]', '"unit": 1 cells; give 2 to 4'),
+        ('[[patterns]]\nunit = ["duck"]', '"unit": 1 cell; give 2 to 4'),
         (
             '[[patterns]]\nunit = ["duck", "frog", "duck", "frog"]',
             '"unit": ABAB repeats itself; give it once, of different cells',

@@ -13,7 +13,6 @@ from sheets.files.columns import HEADER_WITHIN, column_of
 from sheets.files.decoding import LINE_END, Decoded, decode
 from sheets.files.rows import ClassListError, Row, Table, clean
 
-
 MAX_ROWS = 20_000
 """Lines of a CSV file that hold anything: far more than a class with notes has."""
 
