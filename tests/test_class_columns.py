@@ -68,7 +68,7 @@ def test_no_name_stands_for_two_columns_or_hands() -> None:
     [("G", "left"), ("gauche", "left"), ("Links", "left"), ("izquierda", "left"), ("S", "left"),
      ("esquerda", "left"), ("D", "right"), ("droite", "right"), ("Rechts", "right"),
      ("derecha", "right"), ("destra", "right"), ("direita", "right"), ("?", "either"),
-     ("", "either"), ("beide", "either"), ("up", None)],
+     ("", "either"), ("beide", "either"), ("E", None), ("up", None)],
 )  # fmt: skip
 def test_hands_in_six_languages(word: str, hand: str | None) -> None:
     assert hand_of(word) == hand

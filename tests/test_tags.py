@@ -128,15 +128,13 @@ def test_children_of_one_name_are_told_apart_and_a_third_changes_nothing() -> No
 
 
 def test_how_often_two_children_of_a_class_like_the_same_tag() -> None:
-    """The birthday problem: 20 children of whom each pair has the same initial once in 12 times
-    (as if there were 12 initials used alike; common practice, no source) share a first choice in
-    about 1 - exp(-190 / 1200) of the classes, one in seven."""
+    """The birthday problem: 20 children dealt over 12 initials make 8 pairs of one initial, and one
+    pair in a hundred likes the same figures, so it happens in about 1 - exp(-0.08) of the classes."""
     classes = 2_000
     met = 0
     for number in range(classes):
         names = [f"{'ABCDEFGHIJKL'[(7 * n + number) % 12]}{number} {n}" for n in range(20)]
         met += len({likes(name) for name in names}) < 20
-    # Dealt in turn, 20 children over 12 initials: 8 pairs have one initial, not 190 / 12.
     expected = 1 - math.exp(-8 / 100)
 
     assert abs(met / classes - expected) < 4 * math.sqrt(expected * (1 - expected) / classes)
