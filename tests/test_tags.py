@@ -129,7 +129,7 @@ def test_children_of_one_name_are_told_apart_and_a_third_changes_nothing() -> No
 
 def test_how_often_two_children_of_a_class_like_the_same_tag() -> None:
     """The birthday problem: 20 children dealt over 12 initials make 8 pairs of one initial, and one
-    pair in a hundred likes the same figures, so it happens in about 1 - exp(-0.08) of the classes."""
+    pair in a hundred likes the same figures: it happens in about 1 - exp(-0.08) of the classes."""
     classes = 2_000
     met = 0
     for number in range(classes):
