@@ -252,11 +252,11 @@ SPREAD = "class: holds cells spread over far more columns than a class list; cop
 ATTRIBUTES = (f"a{n}=''" for n in range(700_000))
 TOO_MANY = "class: holds far more cells or styles than a class list; copy the rows of the class "
 BOMBS: dict[str, tuple[Callable[[], bytes], str]] = {
-    "seven million styles": (
+    "millions of styles": (
         lambda: changed(SMALL, styles_xml=STYLES + "<font/>" * 2_800_000),
         TOO_MANY,
     ),
-    "eleven million cells": (
+    "millions of cells": (
         lambda: changed(SMALL, sheet1_xml=f"{SHEET}<row>{'<c/>' * 4_900_000}"),
         SPREAD,
     ),
