@@ -756,7 +756,7 @@ def test_a_theme_without_a_sequence_gets_the_other_kinds() -> None:
     (gap,) = [gap for gap in made.plan.gaps if gap.kind == "sequence"]
     assert gap.tag == ""
     assert gap.sentence().startswith("sequence: nothing in the theme for it (")
-    with pytest.raises(TableworkError, match="Pi sequence, stage 2"):
+    with pytest.raises(TableworkError, match="P67 sequence, stage 2"):
         packet.prepare(make_plan(bare, listed, Choices(kinds=("sequence",))))
 
 

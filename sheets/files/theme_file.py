@@ -68,7 +68,9 @@ def load(name_or_path: str | Path) -> Theme:
         return _builtin(slug)
     if is_name and not os.path.isfile(text):
         near = difflib.get_close_matches(slug, builtin_names(), n=2, cutoff=0.4)
-        own = [name for name in (f"{text}.toml", f"{slug}.toml") if os.path.isfile(name)]
+        own = [
+            name for name in dict.fromkeys((f"{text}.toml", f"{slug}.toml")) if os.path.isfile(name)
+        ]
         known = " or ".join((own or near or builtin_names())[:4])
         raise InputError(
             f"no theme called {text!r}", fix=f"did you mean {known}? or name a .toml file"
