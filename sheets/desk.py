@@ -323,22 +323,52 @@ def guidance(skill: str | None = None) -> str:
 # --- files ----------------------------------------------------------------------------------------
 
 
-def starter(what: str, title: str) -> str:
-    """The text of a file to start from: a ``theme`` or a ``class`` list."""
-    from sheets.files.starters import starter_class, starter_theme
+def starter(what: str, title: str, ending: str) -> bytes:
+    """A file to start from: a ``theme`` or a ``class`` list.
 
-    return starter_theme(title) if what == "theme" else starter_class(title)
+    Args:
+        ending: of its name, such as ``.csv``.
+
+    Raises:
+        InputError: an ending that it cannot have, or a title that is no line of text.
+    """
+    from sheets.files.starters import starter as make
+
+    return make(what, title, ending)
 
 
-def write_text(text: str, out: Path, *, force: bool = False) -> tuple[Path, ...]:
-    """Write a text file whole or not at all.
+def usual_ending(what: str) -> str:
+    """What the name of a new ``theme`` or ``class`` list ends in."""
+    from sheets.files.starters import ENDINGS
+
+    return ENDINGS[what][0]
+
+
+def with_tags(content: bytes, name: str) -> tuple[ClassList, bytes]:
+    """The children of a class list, and the list with each one's tag written into it.
+
+    Args:
+        content: of the file.
+        name: of the file, for messages.
+
+    Raises:
+        ClassListError: the file has problems, or its kind cannot be written.
+    """
+    from sheets.files.class_list import parse
+    from sheets.files.tag_writing import with_tags as written
+
+    return parse(content, name), written(content, name)
+
+
+def write_bytes(content: bytes, out: Path, *, force: bool = False) -> tuple[Path, ...]:
+    """Write a file whole or not at all.
 
     Raises:
         FileError: it is there and may not be replaced, or cannot be written.
     """
     from sheets.write.files import write_files
 
-    return write_files([(out, lambda: text.encode("utf-8"))], force=force)
+    return write_files([(out, lambda: content)], force=force)
 
 
 def read_bytes(file: Path) -> bytes:

@@ -176,7 +176,7 @@ def test_starter_files_work_as_they_are() -> None:
     assert main(["new", "theme", "My pond"]) == 0
     assert main(["letter-match", "--theme", "my-pond.toml", "--stage", "2", "--out", "l.pdf"]) == 0
     assert main(["new", "class", "Room 2"]) == 0
-    assert Path("room-2.csv").read_text("utf-8").count("name,tag,hand") == 1
+    assert Path("room-2.xlsx").read_bytes().startswith(b"PK")
 
 
 BAD = [
@@ -186,7 +186,7 @@ BAD = [
     (["check", "no.svg", "--stage", "3"], "no.svg: no such file; check the name and folder"),
     (["check", ".", "--stage", "3"], ".: this is a folder; name a file"),
     (["cutting", "duck", "--out", "duck.doc"], "duck.doc: cannot write a file ending in '.doc'"),
-    (["cutting", "duck", "--out", "no/duck.pdf"], "folder"),
+    (["cutting", "duck", "--out", "no/such/duck.pdf"], "there is no folder 'no'"),
     (["cutting", "duck", "--name", "李"], "--name"),
     (["cutting", "empty.svg"], "empty.svg: "),
     (["cutting", "script.svg"], "script.svg: "),
@@ -207,6 +207,12 @@ BAD = [
     (["letter-match", "--theme", "pond"], "no theme called 'pond'; did you mean reedy-pond?"),
     (["letter-match", "--theme", "reedy-pond", "--needs", "wings"], "--needs: need 'wings' is not"),
     (["cutting", "--hand", "up"], "'--hand'"),
+    (
+        ["new", "class", "A", "--out", "a.ods"],
+        "--out: a class list is not written to a file with '.ods'; end the name in .xlsx or .csv",
+    ),
+    (["new", "theme", "A", "--out", "a"], "--out: a theme is not written to a file with no ending"),
+    (["tags", "no.csv"], "no.csv: class list cannot be read (No such file"),
 ]
 
 
@@ -233,10 +239,10 @@ def test_bad_input_gives_one_line_and_exit_code_2_and_leaves_nothing(
 
 def test_a_packet_from_a_starter_class_list(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["new", "class", "Room 2"]) == 0
-    assert main([*PACKET, "room-2.csv", "--out", "packet", "--dry-run"]) == 0
+    assert main([*PACKET, "room-2.xlsx", "--out", "packet", "--dry-run"]) == 0
     assert "dry run: nothing written" in capsys.readouterr().out
     assert not Path("packet").exists()
-    assert main([*PACKET, "room-2.csv", "--out", "packet"]) == 0
+    assert main([*PACKET, "room-2.xlsx", "--out", "packet"]) == 0
     made = {path.name for path in Path("packet").iterdir()}
     assert made == {"plain.pdf", "card.pdf", "keys.pdf", "adult.pdf", "packet.json"}
 

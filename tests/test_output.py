@@ -119,14 +119,42 @@ def test_an_unknown_ending_is_refused(name: str, what: str, tmp_path: FilePath) 
 
 
 def test_a_missing_folder_is_refused(tmp_path: FilePath) -> None:
-    path = tmp_path / "none" / "pond.pdf"
+    path = tmp_path / "no" / "such" / "pond.pdf"
 
     with pytest.raises(FileError) as caught:
         write(pages(1), path)
 
     assert str(caught.value) == (
-        f"{path}: there is no folder '{path.parent}'; make the folder first or name another"
+        f"{path}: there is no folder '{tmp_path / 'no'}'; make the folder first or name another"
     )
+    assert names_in(tmp_path) == []
+
+
+def test_a_folder_is_made_where_the_one_above_is_there(tmp_path: FilePath) -> None:
+    path = tmp_path / "new" / "pond.svg"
+
+    assert write(pages(2), path) == (path.with_name("pond-1.svg"), path.with_name("pond-2.svg"))
+    assert names_in(path.parent) == ["pond-1.svg", "pond-2.svg"]
+
+
+def test_a_folder_made_for_nothing_goes_again(tmp_path: FilePath) -> None:
+    def fails() -> bytes:
+        raise RuntimeError
+
+    with pytest.raises(RuntimeError):
+        write_files([(tmp_path / "new" / "a", lambda: b"1"), (tmp_path / "new" / "b", fails)])
+
+    assert names_in(tmp_path) == []
+
+
+def test_a_private_file_stays_private(tmp_path: FilePath) -> None:
+    path = tmp_path / "class.csv"
+    path.write_bytes(b"old")
+    path.chmod(0o600)
+
+    write_files([(path, lambda: b"new")], force=True)
+
+    assert (path.read_bytes(), path.stat().st_mode & 0o777) == (b"new", 0o600)
 
 
 def test_a_folder_that_is_a_file_is_refused(tmp_path: FilePath) -> None:

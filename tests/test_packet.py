@@ -830,7 +830,7 @@ def test_a_theme_without_a_sequence_gets_the_other_kinds() -> None:
     (gap,) = [gap for gap in made.plan.gaps if gap.kind == "sequence"]
     assert gap.tag == ""
     assert gap.sentence().startswith("sequence: nothing in the theme for it (")
-    with pytest.raises(TableworkError, match="Pi sequence, stage 2"):
+    with pytest.raises(TableworkError, match="P67 sequence, stage 2"):
         packet.prepare(make_plan(bare, listed, Choices(kinds=("sequence",))))
 
 
@@ -897,6 +897,17 @@ def test_totals_in_words() -> None:
     )
     assert lines[5].strip() == "8 more copies of family notes, see the run sheet"
     assert lines[-1].startswith("20 children, ")
+
+
+def test_totals_of_one_in_words() -> None:
+    made = packet_of(only=("Pp",), kinds=("cutting",), children_only=True)
+    lines = totals_lines(dataclasses.replace(made.plan, note_copies=1))
+
+    assert lines == [
+        "card.pdf       1 page   on card",
+        "               1 more copy of family notes, see the run sheet",
+        "1 child, 2 sheets of paper; 2 with keys and adult pages on both sides",
+    ]
 
 
 def test_the_data_of_a_class_leaves_no_stray_file(tmp_path: Path) -> None:

@@ -54,7 +54,7 @@ def test_every_command_does_what_it_says(
         assert main(command[1:]) == 0, " ".join(command)
         assert "Traceback" not in capsys.readouterr().err
     made = {path.name for path in tmp_path.iterdir()}
-    assert {"bo.pdf", "my-pond.toml", "my-class.csv", "pond", "bo"} <= made
+    assert {"bo.pdf", "my-pond.toml", "my-class.xlsx", "pond", "bo"} <= made
 
 
 def test_the_files_shown_can_be_read() -> None:

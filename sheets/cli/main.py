@@ -20,6 +20,7 @@ OTHERS = {
     "guidance": "The limits of every stage, with unit, basis and source.",
     "kinds": "The kinds of sheet there are.",
     "themes": "The built-in themes, with their words.",
+    "tags": "The tags of a class; --write puts them into its list, so that they stay.",
     "new": "A commented file to start from: a theme or a class list.",
 }
 """The commands besides those of the kinds, with their help lines."""

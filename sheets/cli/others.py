@@ -49,10 +49,26 @@ def themes() -> None:
     report.report_themes()
 
 
+def tags(
+    class_list: Annotated[Path, typer.Argument(help="Class list, .xlsx or .csv.")],
+    write: Annotated[
+        bool, typer.Option("--write", help="Write the tags into the list; all else is kept.")
+    ] = False,
+) -> None:
+    report.report_tags(class_list, write=write)
+
+
 def new(
     what: Annotated[Literal["theme", "class"], typer.Argument(help="theme or class.")],
     name: Annotated[str, typer.Argument(help="Title of the theme or class.")],
-    out: Annotated[Path | None, typer.Option("--out", help="File to write.")] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(
+            "--out",
+            help="File to write: .toml for a theme; for a class .xlsx with drop-downs, or .csv "
+            "divided by ; where numbers here have a decimal comma, else by commas.",
+        ),
+    ] = None,
     force: Force = False,
 ) -> None:
     report.report_starter(what, name, out, force=force)

@@ -24,7 +24,7 @@ from sheets.cli.options import (
 def packet(
     theme: Annotated[str, typer.Argument(help="Built-in theme or theme file.")],
     class_list: Annotated[
-        Path, typer.Option("--class", help="Class list, .csv or .xlsx, a row for each child.")
+        Path, typer.Option("--class", help="Class list, .xlsx, .ods or .csv, a row for each child.")
     ],
     out: Annotated[Path, typer.Option("--out", help="Folder to make.")],
     only: Annotated[

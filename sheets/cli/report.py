@@ -15,6 +15,7 @@ from sheets import desk
 from sheets.check.guidance import check_stage
 from sheets.kinds.options import Options
 from sheets.page.frame import paper as paper_called
+from sheets.theme.problems import count_of
 
 if TYPE_CHECKING:
     from sheets.files.class_list import Child, ClassList
@@ -88,7 +89,8 @@ def report_check(file: Path, skill: str, stage: int, *, as_json: bool) -> int:
         for finding in found.findings:
             say(f"{'OUTSIDE' if finding.outside else 'within '}  {finding.sentence()}")
         say(
-            f"{len(found.findings)} values measured, {len(found.outside)} outside guidance at "
+            f"{count_of(len(found.findings), 'value')} measured, {len(found.outside)} outside "
+            f"guidance at "
             f"stage {stage}"
         )
     return 1 if found.outside else 0
@@ -119,9 +121,9 @@ def report_pictures(word: str | None, *, as_json: bool) -> None:
         say(f"  {row.word:18} {row.code:12} {marks}")
     say("")
     say(
-        f"{len(rows)} words. Numbers: stage and path complexity of its outline; '=' marks a stage "
-        "whose outline is not harder than the one before. Any other OpenMoji picture works by "
-        "code point or name."
+        f"{count_of(len(rows), 'word')}. Numbers: stage and path complexity of its outline; "
+        "'=' marks a stage whose outline is not harder than the one before. Any other OpenMoji "
+        "picture works by code point or name."
     )
 
 
@@ -173,10 +175,30 @@ def report_themes() -> None:
         say(f"{theme.slug:20} {theme.title}: {', '.join(w.text for w in theme.words)}")
 
 
+def report_tags(file: Path, *, write: bool) -> None:
+    """``tablework tags``: each child's tag and name; with ``write`` put into the list."""
+    from sheets.files.class_list import MAX_BYTES, load
+    from sheets.files.reading import read_file
+
+    if not write:
+        for child in load(file).children:
+            say(f"{child.tag:6} {child.name}")
+        return
+    content = read_file(str(file), MAX_BYTES, "class list")
+    listed, written = desk.with_tags(content, file.name)
+    if written == content:
+        say(f"{file}: every child has a tag there already")
+        return
+    # A link stays a link: what it leads to is written.
+    desk.write_bytes(written, file.resolve(), force=True)
+    say(f"wrote {file} with the tags of {count_of(len(listed.children), 'child', 'children')}")
+
+
 def report_starter(what: str, title: str, out: Path | None, *, force: bool) -> None:
     """``tablework new``."""
-    target = out or Path(f"{desk.slug(title)}.{'toml' if what == 'theme' else 'csv'}")
-    for path in desk.write_text(desk.starter(what, title), target, force=force):
+    target = out or Path(f"{desk.slug(title)}{desk.usual_ending(what)}")
+    content = desk.starter(what, title, target.suffix)
+    for path in desk.write_bytes(content, target, force=force):
         say(f"wrote {path}")
 
 
@@ -284,10 +306,11 @@ def totals_lines(plan: Counted) -> list[str]:
                 f"{'':10} {shared:5} of them cards of all children (their area would fill {least})"
             )
     if totals.notes:
-        lines.append(f"{'':10} {totals.notes:5} more copies of family notes, see the run sheet")
+        copies = "copy" if totals.notes == 1 else "copies"
+        lines.append(f"{'':10} {totals.notes:5} more {copies} of family notes, see the run sheet")
     both = totals.sheets_two_sided
     lines.append(
-        f"{totals.children} child{'' if totals.children == 1 else 'ren'}, {totals.sheets} sheets "
+        f"{count_of(totals.children, 'child', 'children')}, {count_of(totals.sheets, 'sheet')} "
         f"of paper; {both} with keys and adult pages on both sides"
     )
     return lines

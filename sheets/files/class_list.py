@@ -1,4 +1,4 @@
-"""The class list: one row a child, with a stage for every skill, read from CSV or XLSX.
+"""The class list: one row a child, with a stage for every skill, read from CSV, XLSX or ODS.
 
 Everything wrong with a file is reported at once, each problem in one line with its place. Names
 stay in memory; nothing here writes them anywhere.
@@ -6,41 +6,35 @@ stay in memory; nothing here writes them anywhere.
 
 from __future__ import annotations
 
-import itertools
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from sheets.check.guidance import STAGES
-from sheets.files.class_rows import ClassListError, Row, read_rows
+from sheets.files.class_rows import read_table
+from sheets.files.columns import COLUMNS, HEADER_WITHIN, find_header, hand_of
 from sheets.files.reading import read_file
+from sheets.files.rows import ClassListError, Row, Table
+from sheets.files.tags import MAX_TAG, give_tags
 from sheets.kinds import SKILLS
 from sheets.kinds.options import NEEDS, Hand
-from sheets.theme.problems import nearest, quoted, unprintable
+from sheets.theme.problems import Problems, count_of, few, nearest, quoted, unprintable
 
 __all__ = ["COLUMNS", "NEEDS", "SKILLS", "Child", "ClassList", "ClassListError", "load", "parse"]
 
 _Problem = Callable[[str, str], None]  # column, what is wrong with the cell
 _CellOf = Callable[[str], str]
 
-COLUMNS = ("name", "tag", "hand", *SKILLS, "needs", "language")
 HIGHEST = STAGES[-1]
 
 MAX_BYTES = 2_000_000
 MAX_CHILDREN = 500
 MAX_NAME = 60
+MAX_COLUMNS = 200
 """Limits far above any class, so that a wrong file is refused quickly."""
 
-_HANDS: Mapping[str, Hand] = {
-    "l": "left",
-    "left": "left",
-    "r": "right",
-    "right": "right",
-    "?": "either",
-    "either": "either",
-    "": "either",
-}
+_DATE = re.compile(r"\d{1,4}([-./])\d{1,2}\1\d{1,4}( \d{1,2}:\d\d(:\d\d)?)?")
 _LANGUAGE = re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*")
 
 
@@ -50,7 +44,8 @@ class Child:
 
     Args:
         name: as written, in Unicode NFC, without blanks at the ends.
-        tag: two letters or more, different for every child of the list.
+        tag: one to six letters and figures, different for every child of the list; where the
+            teacher gives none it is made from the name and is never the whole name.
         hand: the cutting hand; ``either`` if not settled or not given.
         stages: skill -> 0 to 6; a skill that is not set is not in it and gets no page.
         needs: words of :data:`NEEDS`, sorted.
@@ -75,14 +70,20 @@ class ClassList:
 
     Args:
         warnings: one line for each thing the teacher may want to know, such as a stage not set.
+        header: line of the file that names the columns.
+        columns: column -> index of its cells.
+        width: cells of the header and of the children's rows up to the last one that is filled.
     """
 
     children: tuple[Child, ...]
     warnings: tuple[str, ...] = ()
+    header: int = 1
+    columns: Mapping[str, int] = field(default_factory=dict, hash=False)
+    width: int = 0
 
 
 def load(path: str | Path) -> ClassList:
-    """Read a class list file, CSV (comma, semicolon or tab; UTF-8) or XLSX (its first sheet).
+    """Read a class list file: CSV (comma, semicolon or tab), or XLSX or ODS (its first sheet).
 
     Raises:
         FileError: the file is missing or unreadable.
@@ -93,7 +94,7 @@ def load(path: str | Path) -> ClassList:
 
 
 def parse(content: bytes, where: str) -> ClassList:
-    """The class list in the bytes of a CSV or XLSX file.
+    """The class list in the bytes of a CSV, XLSX or ODS file.
 
     Args:
         where: file name for messages.
@@ -105,28 +106,33 @@ def parse(content: bytes, where: str) -> ClassList:
         raise ClassListError(
             f"{where}: larger than {MAX_BYTES // 1_000_000} MB; give a class list, not a database"
         )
-    rows = read_rows(content, where, COLUMNS)
-    return _Reader(where, rows).class_list()
+    return _Reader(where, read_table(content, where)).class_list()
 
 
 class _Reader:
     """Turns rows of text into children, collecting every problem on the way."""
 
-    def __init__(self, where: str, rows: Sequence[Row]) -> None:
+    def __init__(self, where: str, table: Table) -> None:
         self.where = where
-        self.rows = [row for row in rows if any(row.cells) and not row.cells[0].startswith("#")]
-        self.problems: list[str] = []
-        self.remarks: list[str] = []
+        self.separated = table.separated
+        self.rows = [row for row in table.rows if not row.cells[0].startswith("#")]
+        self.problems = Problems()
+        self.remarks = list(table.remarks)
+        self.unread: list[str] = []  # lines with cells outside the columns that are read
 
     def class_list(self) -> ClassList:
         if not self.rows:
             raise ClassListError(
                 f"{self.where}: empty; the first line names the columns, such as name,hand"
             )
-        places = self._columns(self.rows[0])
-        if self.problems:
-            raise ClassListError(*self.problems)
-        body = self.rows[1:]
+        header, places, body = self._columns()
+        if "name" not in places:
+            self.problems.refuse(ClassListError)
+        if self.unread:
+            self.remarks.append(
+                f"{self.where}: cells that stand in no column of ours are not read, in line "
+                f"{few(self.unread)}"
+            )
         if not body:
             raise ClassListError(
                 f"{self.where}: no children in it; give each child a line below the header"
@@ -137,43 +143,64 @@ class _Reader:
             )
         children = [self._child(row, places) for row in body]
         self._check_given_tags(children)
-        if self.problems:
-            raise ClassListError(*self.problems)
-        return ClassList(_finish(children), tuple(self.remarks))
+        self.problems.refuse(ClassListError)
+        width = max(_filled(row) for row in (header, *body))
+        return ClassList(_finish(children), tuple(self.remarks), header.line, places, width)
 
-    def _columns(self, header: Row) -> dict[str, int]:
-        """Column name -> index, with a problem for each name that is unknown or there twice."""
-        places: dict[str, int] = {}
-        for index, cell in enumerate(header.cells):
-            if not cell:
-                continue
-            name = cell.casefold()
-            if name not in COLUMNS:
-                fix = nearest(name, COLUMNS)
-                self._problem(header.line, index, "", f"unknown column {quoted(cell)}; {fix}")
-            elif name in places:
-                self._problem(header.line, index, "", f"column {name} is there twice; drop one")
-            else:
-                places[name] = index
-        if "name" not in places:
+    def _columns(self) -> tuple[Row, Mapping[str, int], list[Row]]:
+        """The header, column name -> index, and the rows of children below."""
+        looked_at = self.rows[:HEADER_WITHIN]
+        widest = max(looked_at, key=lambda row: len(row.cells))
+        if len(widest.cells) > MAX_COLUMNS:
+            raise ClassListError(
+                f"{self.where} line {widest.line}: {len(widest.cells)} columns; "
+                f"leave {MAX_COLUMNS} at most"
+            )
+        header = find_header([row.cells for row in looked_at])
+        named = self.rows[header.row]
+        for index, column in header.twice:
+            self._problem(named.line, index, "", f"column {column} is there twice; drop one")
+        if "name" not in header.places:
             self.problems.append(
-                f"{self.where} line {header.line}: no column called name; the first line names the "
+                f"{self.where} line {named.line}: no column called name; the first line names the "
                 f"columns: {', '.join(COLUMNS)}"
             )
-        return places
+        elif header.row:
+            above = count_of(header.row, "line")
+            self.remarks.append(
+                f"{self.where}: {above} above the names of the columns (line {named.line}) not read"
+            )
+        if header.ignored:
+            self.remarks.append(f"{self.where}: columns not read: {header.ignored}")
+        below = self.rows[header.row + 1 :]
+        children = [row for row in below if self._is_child(row, named, header.places)]
+        return named, header.places, children
+
+    def _is_child(self, row: Row, header: Row, places: Mapping[str, int]) -> bool:
+        """Whether a row holds a child; cells below no name are told.
+
+        In CSV such a cell means a separator too many, in a spreadsheet it is the teacher's own.
+        """
+        named = {index for index, cell in enumerate(header.cells) if cell}
+        filled = [index for index, cell in enumerate(row.cells) if cell]
+        index = next((index for index in filled if index not in named), None)
+        if index is not None and self.separated:
+            self._problem(
+                row.line,
+                index,
+                "",
+                f"{quoted(row.cells[index])} stands in a column without a name; name "
+                "the column, or put quotes round a cell that holds the separator",
+            )
+            return True
+        if not set(filled) & set(places.values()):
+            self.unread.append(str(row.line))
+            return False
+        if index is not None:
+            self.unread.append(str(row.line))
+        return True
 
     def _child(self, row: Row, places: Mapping[str, int]) -> Child:
-        named = set(places.values())
-        for index, cell in enumerate(row.cells):
-            if cell and index not in named:
-                self._problem(
-                    row.line,
-                    index,
-                    "",
-                    f"{quoted(cell)} stands in a column without a name; name "
-                    "the column, or put quotes round a cell that holds the separator",
-                )
-
         def cell_of(column: str) -> str:
             index = places.get(column)
             return row.cells[index] if index is not None and index < len(row.cells) else ""
@@ -183,9 +210,14 @@ class _Reader:
 
         name = self._name(cell_of("name"), problem)
         tag = cell_of("tag")
-        if tag and not (1 <= len(tag) <= 4 and tag.isalnum()):
-            problem("tag", f"{quoted(tag)} is not a tag; give one to four letters, or none")
-        hand = _HANDS.get(cell_of("hand").casefold())
+        if tag and not (len(tag) <= MAX_TAG and tag.isalnum()):
+            problem("tag", f"{quoted(tag)} is not a tag; give one to six letters, or none")
+        if name and tag.casefold() == name.casefold():
+            self.remarks.append(
+                f"{self.where} line {row.line} {name}: the tag is the name, so the adult's pages "
+                "show it; give another tag or none"
+            )
+        hand = hand_of(cell_of("hand"))
         if hand is None:
             problem("hand", f"{quoted(cell_of('hand'))} is not a hand; write L, R or ?")
         needs = self._needs(cell_of("needs"), problem)
@@ -213,6 +245,14 @@ class _Reader:
             problem("name", f"longer than {MAX_NAME} characters; shorten it")
         elif unprintable(text):
             problem("name", f"{quoted(text)} holds a line break or control character; remove it")
+        elif _DATE.fullmatch(text):
+            problem(
+                "name",
+                f"{quoted(text)} is a date, which the spreadsheet makes of some texts; format the "
+                "cell as text and type the name again",
+            )
+        elif text.startswith("error #"):
+            problem("name", f"{quoted(text[6:])} is an error of the spreadsheet; type the name")
         return text
 
     def _needs(self, text: str, problem: _Problem) -> tuple[str, ...]:
@@ -262,9 +302,13 @@ class _Reader:
         self.problems.append(f"{self.where} line {line}, column {index + 1}{named}: {text}")
 
 
+def _filled(row: Row) -> int:
+    return max(index for index, cell in enumerate(row.cells, 1) if cell)
+
+
 def _finish(children: Sequence[Child]) -> tuple[Child, ...]:
     """The children with their tags, and told apart where names are the same."""
-    tags = _give_tags([child.name for child in children], [child.tag for child in children])
+    tags = give_tags([child.name for child in children], [child.tag for child in children])
     names = [child.name.casefold() for child in children]
     return tuple(
         replace(
@@ -272,43 +316,3 @@ def _finish(children: Sequence[Child]) -> tuple[Child, ...]:
         )
         for child, tag, name in zip(children, tags, names, strict=True)
     )
-
-
-def _give_tags(names: Sequence[str], given: Sequence[str]) -> list[str]:
-    """A tag for every name; those given stay.
-
-    A name keeps its first choice unless an earlier row has the same one, so that a row added at the
-    end leaves the tags above it alone, except a second choice that is the new name's first.
-    """
-    tags = list(given)
-    taken = {tag.casefold() for tag in given if tag}
-    for first_choice in (True, False):
-        for index, name in enumerate(names):
-            if tags[index]:
-                continue
-            choices = _tag_choices(name)
-            if first_choice:
-                choices = itertools.islice(choices, 1)
-            for tag in choices:
-                if tag.casefold() not in taken:
-                    tags[index] = tag
-                    taken.add(tag.casefold())
-                    break
-    return tags
-
-
-def _tag_choices(name: str) -> Iterator[str]:
-    """Initials of a name in parts, then first letter and a later one, then two, then numbers."""
-    parts = [part for part in re.split(r"[\W\d_]+", name) if part]
-    letters = "".join(parts) or "X"
-    # The capital of a few letters is two letters long.
-    first = letters[0].upper() if len(letters[0].upper()) == 1 else letters[0]
-    rest = letters[1:].lower()
-    if len(parts) > 1:
-        yield first + parts[1][0].lower()
-    for letter in rest:
-        yield first + letter
-    for two in itertools.combinations(rest, 2):
-        yield first + "".join(two)
-    for number in itertools.count(1):
-        yield f"{first}{rest[:1]}{number}"

@@ -1,147 +1,127 @@
-"""The cells of a class list as text, row by row, from CSV or XLSX."""
+"""The cells of a class list as text, row by row, from CSV, XLSX or ODS."""
 
 from __future__ import annotations
 
 import csv
 import io
+import itertools
 import re
-import unicodedata
-import warnings
-import zipfile
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sheets.theme.problems import ProblemsError, quoted
+from sheets.files.columns import HEADER_WITHIN, column_of
+from sheets.files.decoding import LINE_END, Decoded, decode
+from sheets.files.rows import ClassListError, Row, Table, clean
 
-_LINE_END = re.compile(r"\r\n|\r|\n")
-_SAVE_AS_UTF8 = "in the spreadsheet choose Save as, CSV UTF-8, or save it as .xlsx"
-_MAX_SCANNED_ROWS = 5_000
-_MAX_SCANNED_COLUMNS = 60
-_MAX_UNPACKED_BYTES = 50_000_000
+MAX_ROWS = 20_000
+"""Lines of a CSV file that hold anything: far more than a class with notes has."""
 
 
-class ClassListError(ProblemsError):
-    """What is wrong with a class list, one line for each problem."""
+def read_table(content: bytes, where: str) -> Table:
+    """The rows of a class list, header and notes included.
+
+    Args:
+        content: CSV (comma, semicolon or tab; UTF-8, UTF-16 or Windows-1252), XLSX or ODS.
+        where: file name for messages.
+
+    Raises:
+        ClassListError: the bytes are none of these, or too many for a class list.
+    """
+    if content.startswith(b"PK\x03\x04"):
+        from sheets.files.spreadsheet import spreadsheet_rows
+
+        return Table(tuple(spreadsheet_rows(content, where)))
+    if content.startswith(b"\xd0\xcf\x11\xe0"):
+        if "EncryptedPackage".encode("utf-16-le") in content:
+            raise ClassListError(
+                f"{where}: locked with a password; save a copy without one and give that"
+            )
+        raise ClassListError(f"{where}: an old .xls file; save it as .xlsx")
+    decoded = decode(content, where)
+    remarks = (f"{where}{decoded.remark}",) if decoded.remark else ()
+    return Table(tuple(_csv_rows(decoded, where)), remarks, separated=True)
+
+
+# --- CSV ------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
-    """One row of cells, in Unicode NFC without blanks at their ends, and the line it starts on."""
+class Record:
+    """The cells of one record of a CSV file as they stand there, and its lines.
+
+    Args:
+        line: the first one, from 1.
+        lines: how many there are; more than one where a quoted cell goes on.
+    """
 
     line: int
+    lines: int
     cells: tuple[str, ...]
 
 
-def read_rows(content: bytes, where: str, columns: Collection[str]) -> list[Row]:
-    """The rows of a file, header and empty ones included.
-
-    Args:
-        content: CSV (comma, semicolon or tab; UTF-8 with or without byte order mark) or XLSX.
-        where: file name for messages.
-        columns: known column names in lower case; they tell the separator.
+def csv_records(text: str, where: str) -> Iterator[Record]:
+    """The records of a CSV text; notes (lines that begin with #) have no cells.
 
     Raises:
-        ClassListError: the bytes are neither.
+        ClassListError: a quote mark that is not closed, or a cell beyond all measure.
     """
-    if content.startswith(b"PK\x03\x04"):
-        return _xlsx_rows(content, where)
-    if content.startswith(b"\xd0\xcf\x11\xe0"):
-        raise ClassListError(f"{where}: an old .xls file; save it as .xlsx or CSV UTF-8")
-    return _csv_rows(_decode(content, where), where, columns)
-
-
-def _decode(content: bytes, where: str) -> str:
-    if content.startswith((b"\xff\xfe", b"\xfe\xff")) or b"\0" in content:
-        raise ClassListError(f"{where}: not plain text in UTF-8; {_SAVE_AS_UTF8}")
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = len(_LINE_END.split(content[: error.start].decode("latin-1")))
-        before = re.split(rb"[\r\n\t,;]", content[: error.start])[-1]
-        after = re.split(rb"[\r\n\t,;]", content[error.start :])[0]
-        guess = (before + after).decode("cp1252", "replace")
-        raise ClassListError(
-            f"{where} line {line}: not UTF-8 (in Windows-1252 this cell would read "
-            f"{quoted(guess)}); {_SAVE_AS_UTF8}"
-        ) from None
-
-
-def _csv_rows(text: str, where: str, columns: Collection[str]) -> list[Row]:
-    rows: list[Row] = []
-    between_rows = True
+    between = True
 
     def lines() -> Iterator[str]:
-        nonlocal between_rows
+        nonlocal between
         for written in io.StringIO(text, newline=""):
             # A note for people may hold a lone quote mark; in a quoted cell # begins no note.
-            note = between_rows and written.lstrip().startswith("#")
-            between_rows = False
+            note = between and written.lstrip().startswith("#")
+            between = False
             yield "\n" if note else written
 
-    reader = csv.reader(lines(), delimiter=_delimiter(text, columns), strict=True)
+    reader = csv.reader(lines(), delimiter=delimiter_of(text), strict=True)
     line = 1
     try:
         for cells in reader:
-            between_rows = True
+            between = True
             # A spreadsheet may put a line such as sep=; on top to name the separator.
-            if cells and not cells[0].casefold().startswith("sep="):
-                rows.append(Row(line, tuple(_clean(cell) for cell in cells)))
+            kept = () if cells and cells[0].casefold().startswith("sep=") else tuple(cells)
+            yield Record(line, reader.line_num - line + 1, kept)
             line = reader.line_num + 1
-    except csv.Error:
+    except csv.Error as error:
+        if "field larger" in str(error):
+            raise ClassListError(
+                f"{where} line {line}: a cell of more than {csv.field_size_limit()} signs; most "
+                'likely a quote mark (") is not closed'
+            ) from None
         raise ClassListError(
             f'{where} line {line}: a quote mark (") that is not closed or has text after it; '
             "put one quote at each end of the cell, or none"
         ) from None
-    return rows
 
 
-def _delimiter(text: str, columns: Collection[str]) -> str:
-    """Comma, semicolon or tab: the one that finds most column names in the first real line."""
-    lines = (line.strip().strip('"') for line in _LINE_END.split(text))
-    lines = (line for line in lines if not line.casefold().startswith(("#", "sep=")))
-    header = next((line for line in lines if re.search(r"\w", line)), "")
+def _csv_rows(decoded: Decoded, where: str) -> Iterator[Row]:
+    found = 0
+    for record in csv_records(decoded.text, where):
+        cells = tuple(clean(cell) for cell in record.cells)
+        if any(cells):
+            found += 1
+            if found > MAX_ROWS:
+                raise ClassListError(
+                    f"{where}: more than {MAX_ROWS} lines; give a class list, not a database"
+                )
+            yield Row(record.line, cells)
+
+
+def delimiter_of(text: str) -> str:
+    """Comma, semicolon or tab: the one that finds most names of columns in one of the first lines.
+
+    If none finds more than another, the one that makes most cells.
+    """
+    lines = (line.strip() for line in LINE_END.split(text[:100_000]))
+    lines = (line for line in lines if not line.strip('"').casefold().startswith(("#", "sep=")))
+    looked_at = list(itertools.islice((line for line in lines if re.search(r"\w", line)),
+                                      HEADER_WITHIN))  # fmt: skip
 
     def found(delimiter: str) -> tuple[int, int]:
-        cells = [cell.strip().strip('"').casefold() for cell in header.split(delimiter)]
-        return (sum(cell in columns for cell in cells), len(cells))
+        split = [[cell.strip().strip('"') for cell in line.split(delimiter)] for line in looked_at]
+        known = [len({column_of(cell[:100]) for cell in cells} - {""}) for cells in split]
+        return max(known, default=0), max(map(len, split), default=0)
 
     return max((",", ";", "\t"), key=found)
-
-
-def _xlsx_rows(content: bytes, where: str) -> list[Row]:
-    """The rows of the first worksheet; formulas count as the value last saved."""
-    import openpyxl
-
-    try:
-        with zipfile.ZipFile(io.BytesIO(content)) as archive:
-            unpacked = sum(item.file_size for item in archive.infolist())
-        if unpacked > _MAX_UNPACKED_BYTES:
-            raise ClassListError(f"{where}: unpacks to far more than a class list; save it anew")
-        with warnings.catch_warnings():
-            # It warns of spreadsheet features that a list of cells does not need.
-            warnings.simplefilter("ignore")
-            book = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=True)
-            found = book.worksheets[0].iter_rows(
-                max_row=_MAX_SCANNED_ROWS, max_col=_MAX_SCANNED_COLUMNS, values_only=True
-            )
-            rows = [Row(n, tuple(map(_cell_text, cells))) for n, cells in enumerate(found, 1)]
-            book.close()
-    except ClassListError:
-        raise
-    except Exception:  # whatever its XML and ZIP readers raise, the file is what is wrong
-        raise ClassListError(
-            f"{where}: not a readable .xlsx file; open it in the spreadsheet and save it anew"
-        ) from None
-    return rows
-
-
-def _cell_text(value: object) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, float) and value.is_integer():
-        value = int(value)
-    return _clean(str(value))
-
-
-def _clean(text: str) -> str:
-    return unicodedata.normalize("NFC", text).strip()

@@ -1,13 +1,14 @@
-"""Starter files for a theme and a class list: they load as they are and say what may be changed."""
+"""Starter files for themes and class lists: they load as they are and say what may be changed."""
 
 from __future__ import annotations
 
 from shapes.errors import InputError
-from sheets.files.class_list import COLUMNS, NEEDS
-from sheets.kinds import KINDS, SKILLS
-from sheets.theme.fields import MAX_TEXT
-from sheets.theme.problems import unprintable
+from sheets.files.titles import title_line
+from sheets.kinds import KINDS
 from sheets.theme.theme import DAYS
+
+ENDINGS = {"theme": (".toml",), "class": (".xlsx", ".csv")}
+"""What a new file may end in; the first is taken if no name is given."""
 
 _THEME = """\
 # A theme for tablework. Lines that begin with # are notes for you; the rest is read.
@@ -57,19 +58,31 @@ picture = "1FAB1"
 {plan}
 """
 
-_CLASS = """\
-# Class list: {title}
-# One line a child below the line of column names. Lines that begin with # are not read.
-# name: first name or nickname only. tag: two or three letters; left empty one is given.
-# hand: L R or ?. {first} to {last}: a stage from 0 to 6; left empty the child gets no such page.
-# needs: words with ; between them. The words: {needs}
-# language: such as en or es; left empty it is the main language of the theme.
-# Keep this file to yourself: it says what children need.
-{columns}
-Pip,,R,{pip},,
-Bo,,L,{bo},left-scissors,
-Juniper,,?,{juniper},not-cutting;low-vision,es
-"""
+
+def starter(what: str, title: str, ending: str) -> bytes:
+    """A file to start from.
+
+    Args:
+        what: ``theme`` or ``class``.
+        ending: of the file name, such as ``.xlsx``; it decides what kind of file it is.
+
+    Raises:
+        InputError: an ending that it cannot have, or a title that is no line of text.
+    """
+    endings = ENDINGS[what]
+    if ending.lower() not in endings:
+        shown = f"'{ending}'" if ending else "no ending"
+        name = "a theme" if what == "theme" else "a class list"
+        raise InputError(
+            f"{name} is not written to a file with {shown}",
+            where="`out`",
+            fix=f"end the name in {' or '.join(endings)}",
+        )
+    if what == "theme":
+        return starter_theme(title).encode("utf-8")
+    from sheets.files.starter_class import class_csv, class_workbook
+
+    return class_workbook(title) if ending.lower() == ".xlsx" else class_csv(title)
 
 
 def starter_theme(title: str) -> str:
@@ -78,7 +91,7 @@ def starter_theme(title: str) -> str:
     Raises:
         InputError: a title that is empty, too long, or holds control characters.
     """
-    line = _line(title)
+    line = title_line(title)
     quoted = line.replace("\\", "\\\\").replace('"', '\\"')
     sections = [entry.load().section for entry in KINDS.values() if entry.section]
     return _THEME.format(
@@ -96,31 +109,3 @@ def _plan() -> list[str]:
     note = "Free choice besides; repeat what was liked."
     days[-1] = f'{{ kinds = {days[-1]}, note = "{note}" }}'
     return [f"{day} = {kinds}" for day, kinds in zip(week, days, strict=True)]
-
-
-def starter_class(title: str) -> str:
-    """A commented class list with three invented children, as CSV text.
-
-    Raises:
-        InputError: a title that is empty, too long, or holds control characters.
-    """
-    others = len(SKILLS) - 1
-    return _CLASS.format(
-        title=_line(title),
-        needs=" ".join(NEEDS),
-        first=SKILLS[0],
-        last=SKILLS[-1],
-        columns=",".join(COLUMNS),
-        pip=",".join(["2"] * len(SKILLS)),
-        bo=",".join(["1"] * len(SKILLS)),
-        juniper=",".join(["0", *["1"] * others]),
-    )
-
-
-def _line(title: str) -> str:
-    line = " ".join(title.split())
-    if not line or len(line) > MAX_TEXT or unprintable(line):
-        raise InputError(
-            "a title is one line of ordinary letters", fix=f"give 1 to {MAX_TEXT} of them"
-        )
-    return line

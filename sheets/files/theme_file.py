@@ -10,7 +10,6 @@ from __future__ import annotations
 import difflib
 import os
 import re
-import tomllib
 from collections.abc import Callable, Mapping
 from functools import cache
 from pathlib import Path, PurePath
@@ -20,6 +19,7 @@ from shapes.errors import InputError
 from shapes.pictures.picture import Picture
 from shapes.pictures.pictures import resolve
 from sheets.files.reading import read_file
+from sheets.files.toml_text import TomlFaultError, read_toml
 from sheets.kinds import KINDS
 from sheets.theme.fields import At
 from sheets.theme.phonics import has_table
@@ -29,7 +29,12 @@ from sheets.theme.section import Section
 from sheets.theme.theme import DAYS, Day, Theme, ThemeError
 from sheets.theme.words import Step
 
-MAX_BYTES = 1_000_000
+MAX_BYTES = 200_000
+"""Ten times the theme of a year; what the parser takes the square of stays below a second."""
+
+MAX_WORDS = 60
+"""A theme of a week has six to twelve; the note for families names each in every language."""
+
 _THEMES = Path(__file__).with_name("themes")
 _TOP = ("title", "languages", "unchecked", "words", "plan")
 _WORD = ("text", "picture", "letter", "names", "note")
@@ -63,9 +68,12 @@ def load(name_or_path: str | Path) -> Theme:
         return _builtin(slug)
     if is_name and not os.path.isfile(text):
         near = difflib.get_close_matches(slug, builtin_names(), n=2, cutoff=0.4)
+        own = [
+            name for name in dict.fromkeys((f"{text}.toml", f"{slug}.toml")) if os.path.isfile(name)
+        ]
+        known = " or ".join((own or near or builtin_names())[:4])
         raise InputError(
-            f"no theme called {text!r}",
-            fix=f"did you mean {' or '.join(near or builtin_names())}? or name a .toml file",
+            f"no theme called {text!r}", fix=f"did you mean {known}? or name a .toml file"
         )
     path = Path(text)
     return parse(read_file(text, MAX_BYTES, "theme"), path.name, path.parent)
@@ -94,19 +102,16 @@ def parse(
         ThemeError: one or more problems; each line names file, line, table and key.
     """
     if len(content) > MAX_BYTES:
-        raise ThemeError(f"{where}: larger than {MAX_BYTES // 1_000_000} MB; give a theme file")
+        raise ThemeError(f"{where}: larger than {MAX_BYTES // 1_000} KB; give a theme file")
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = content[: error.start].count(b"\n") + 1
         raise ThemeError(f"{where} line {line}: not UTF-8; save it as plain text, UTF-8") from None
     try:
-        data = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        reason = (
-            str(error) if isinstance(error, tomllib.TOMLDecodeError) else "a value is too large"
-        )
-        raise ThemeError(f"{where}: not readable as TOML: {reason}; mend that line") from None
+        data = read_toml(text)
+    except TomlFaultError as fault:
+        raise ThemeError(f"{where}{fault}") from None
     return _read(data, text, where, lambda spec: find_picture(spec, base))
 
 
@@ -138,7 +143,7 @@ def _read(
     unchecked = reader.language_tags(data, "unchecked", top)
     if not has_table(languages[0]):
         reader.remark(top, "languages", f"no table of first sounds for {quoted(languages[0])}")
-    for at, row in reader.rows(data, "words", needed=True):
+    for at, row in reader.rows(data, "words", needed=True, most=MAX_WORDS):
         reader.word(row, at, languages[0])
     found: dict[str, tuple[object, ...]] = {}
     steps: list[Step] = []
@@ -150,8 +155,7 @@ def _read(
         found[section.name] = tuple(rows)
         steps += [step for row in rows for step in section.steps(row)]
     plan = _plan(reader, reader.table(data, "plan"))
-    if reader.problems:
-        raise ThemeError(*reader.problems)
+    reader.problems.refuse(ThemeError)
     return Theme(
         title=title,
         slug=PurePath(where).stem,

@@ -20,6 +20,7 @@ from sheets.kinds.words import title
 from sheets.page import mats
 from sheets.page.mats import Mat
 from sheets.theme.fields import At
+from sheets.theme.problems import count_of
 from sheets.theme.reader import ThemeReader
 from sheets.theme.section import Section
 from sheets.theme.theme import Step, Theme
@@ -112,7 +113,9 @@ def distinct(theme: Theme, least: int) -> list[Step]:
     found = list({step.picture.id: step for step in words or theme.steps}.values())
     if len(found) < least:
         raise InputError(
-            f"{len(found)} pictures where {least} are needed", where="words", fix="give more"
+            f"{count_of(len(found), 'picture')} where {least} are needed",
+            where="words",
+            fix="give more",
         )
     return found
 

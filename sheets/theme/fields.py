@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
-from sheets.theme.problems import nearest, quoted, unprintable
+from sheets.theme.problems import Problems, nearest, quoted, unprintable
 
 MAX_TEXT, MAX_NOTE = 60, 300
 """Longest word or title, and longest note: far above what a card or an adult page holds."""
@@ -42,7 +42,7 @@ class Fields:
     def __init__(self, where: str, text: str, keys: Mapping[str, tuple[str, ...]]) -> None:
         self.where, self.keys = where, keys
         self.lines = _line_numbers(text)
-        self.problems: list[str] = []
+        self.problems = Problems()
         self.remarks: list[str] = []
 
     def table(self, data: Mapping[str, Any], name: str) -> Mapping[str, Any]:
@@ -56,10 +56,10 @@ class Fields:
         return row
 
     def rows(
-        self, data: Mapping[str, Any], name: str, needed: bool = False
+        self, data: Mapping[str, Any], name: str, needed: bool = False, most: int = MAX_ITEMS
     ) -> Iterator[tuple[At, Mapping[str, Any]]]:
         """The tables of a list such as [[words]]."""
-        for number, row in self.items(data, name, At(), "table", dict, needed):
+        for number, row in self.items(data, name, At(), "table", dict, needed, most):
             at = At(name, number)
             self.check_keys(row, at)
             yield at, row
@@ -72,6 +72,7 @@ class Fields:
         what: str,
         types: type | tuple[type, ...],
         needed: bool = False,
+        most: int = MAX_ITEMS,
     ) -> list[tuple[int, Any]]:
         """The entries of a list that have the right type, numbered from 1."""
         value = row.get(key)
@@ -83,8 +84,8 @@ class Fields:
             fault = "empty" if value == [] else "not a list"
             self.problem(at, key, f"{fault}; give a list of one {what} or more, or leave it out")
             return []
-        if len(value) > MAX_ITEMS:
-            self.problem(at, key, f"{len(value)} entries; give {MAX_ITEMS} at most")
+        if len(value) > most:
+            self.problem(at, key, f"{len(value)} entries; give {most} at most")
             return []
         numbered = list(enumerate(value, 1))
         for number, item in numbered:
@@ -140,7 +141,9 @@ class Fields:
     def check_keys(self, row: Mapping[str, Any], at: At) -> None:
         for key in row:
             if key not in self.keys[at.table]:
-                self.problem(at, key, f"unknown key; {nearest(key, self.keys[at.table])}")
+                # Looking for the nearest takes long, and of many problems only few are told.
+                near = "" if self.problems.full else nearest(key, self.keys[at.table])
+                self.problem(at, key, f"unknown key; {near}")
 
     def refuse_twice(self, texts: Iterable[str], at: At, key: str) -> None:
         seen: set[str] = set()

@@ -6,6 +6,7 @@ import contextlib
 import itertools
 import os
 import pathlib
+import shutil
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any, BinaryIO
 
@@ -32,7 +33,8 @@ def write_document(
 
     Args:
         pages: at least one. For a PDF a generator is drawn page by page.
-        path: file to write, ending in ``.pdf``, ``.svg`` or ``.png``; the folder must exist.
+        path: file to write, ending in ``.pdf``, ``.svg`` or ``.png``; a missing
+            folder is made if the one above is there.
         title, language: of the document; see the writers.
         force: replace existing files.
         dpi: PNG only; 150 if None.
@@ -40,8 +42,8 @@ def write_document(
 
     Raises:
         InputError: unknown file ending, no pages, or PNG without the cairo library.
-        FileError: the folder is missing or not writable, the file exists and ``force`` is off,
-            or writing failed. No new or half-written file is left behind.
+        FileError: the folder above is missing, the folder not writable, the file exists and
+            ``force`` is off, or writing failed. No new or half-written file is left behind.
         GlyphError: a text has a character that the page font lacks; nothing is written.
     """
     suffix = path.suffix.lower()
@@ -81,7 +83,7 @@ def numbered(path: pathlib.Path, count: int) -> list[pathlib.Path]:
 def write_files(
     files: Sequence[tuple[pathlib.Path, Callable[[], bytes]]], *, force: bool = False
 ) -> tuple[pathlib.Path, ...]:
-    """Write several files so that either all appear or none does.
+    """Write several files so that either all appear or none does; see :func:`write_document`.
 
     Every content is made and put on disk under a temporary name in the same folder first; only
     then are the files renamed to their own names, one after the other.
@@ -101,8 +103,13 @@ def write_files(
         _check_target(target, force)
     temporary: dict[pathlib.Path, pathlib.Path] = {}
     new: list[pathlib.Path] = []
+    folders: list[pathlib.Path] = []
     try:
         for target, make in files:
+            if not target.parent.exists():
+                with told_plainly(target):
+                    target.parent.mkdir()
+                folders.append(target.parent)
             temporary[target] = _write_temporary(target, make())
         for target in list(temporary):
             existed = target.exists()
@@ -115,6 +122,9 @@ def write_files(
         # Also when the user presses Ctrl-C: nothing half done stays behind.
         for leftover in (*temporary.values(), *new):
             leftover.unlink(missing_ok=True)
+        for folder in folders:
+            with contextlib.suppress(OSError):  # somebody else has put a file there
+                folder.rmdir()
         raise
     return tuple(target for target, _make in files)
 
@@ -144,7 +154,8 @@ def _at_least_one(pages: Iterable[Page], path: pathlib.Path) -> Iterator[Page]:
 
 
 def _check_folder(path: pathlib.Path) -> None:
-    folder = path.parent
+    """Whether a file can be put there; the folder itself may be missing, but not the one above."""
+    folder = path.parent if path.parent.exists() else path.parent.parent
     if not folder.exists():
         raise FileError(
             f"there is no folder '{folder}'",
@@ -177,6 +188,8 @@ def _write_temporary(target: pathlib.Path, content: bytes) -> pathlib.Path:
                 file.write(content)
                 file.flush()
                 os.fsync(file.fileno())
+            if target.exists():
+                shutil.copymode(target, temporary)  # a private file stays private
         except BaseException:
             temporary.unlink(missing_ok=True)
             raise

@@ -16,6 +16,7 @@ from sheets.kinds.settings import amount, setting
 from sheets.kinds.source import Source
 from sheets.page import palette
 from sheets.page.frame import WORK_HEIGHT, WORK_WIDTH
+from sheets.theme.problems import count_of
 
 TILE = 80.0
 """Side of the tiles of stage 0 in mm."""
@@ -161,8 +162,8 @@ def _suitable(picture: Picture, stage: int, count: int) -> Areas:
     most = int(amount("colour-copy", stage, "areas"))
     if len(found.regions) > most:
         raise PictureError(
-            f"'{picture.name}' has {len(found.regions)} areas to colour, and a page of stage "
-            f"{stage} has at most {most}",
+            f"'{picture.name}' has {count_of(len(found.regions), 'area')} to colour, and a "
+            f"page of stage {stage} has at most {most}",
             fix="take another picture or a later stage",
         )
     if not _colourable([found], stage):

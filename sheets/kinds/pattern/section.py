@@ -9,7 +9,7 @@ from typing import Any
 from shapes.errors import InputError
 from sheets.page import palette
 from sheets.theme.fields import At
-from sheets.theme.problems import nearest, quoted
+from sheets.theme.problems import count_of, nearest, quoted
 from sheets.theme.reader import ThemeReader
 from sheets.theme.section import Section
 from sheets.theme.words import Step
@@ -73,7 +73,7 @@ def read_pattern(reader: ThemeReader, row: Mapping[str, Any], at: At) -> Pattern
     cells = [cell for text in texts if (cell := _cell(reader, text, at)) is not None]
     unit = PatternUnit(tuple(cells))
     if texts and not 2 <= len(texts) <= LONGEST_UNIT:
-        reader.problem(at, "unit", f"{len(texts)} cells; give 2 to {LONGEST_UNIT}")
+        reader.problem(at, "unit", f"{count_of(len(texts), 'cell')}; give 2 to {LONGEST_UNIT}")
     elif cells and len(cells) == len(texts) and unit.repeats_itself:
         reader.problem(at, "unit", f"{unit.form} repeats itself; give it once, of different cells")
     shapes = {cell.shape for cell in cells if cell.shape}
