@@ -29,7 +29,7 @@ from sheets.kinds.options import Options
 from sheets.kinds.settings import setting
 from sheets.kinds.source import Source
 from sheets.packet import make as packet
-from sheets.packet.digest import Counts
+from sheets.packet.digest import CARD, KEYS, PLAIN
 from sheets.packet.folder import MADE_BY, replacing
 from sheets.packet.make import Packet
 from sheets.packet.plan import Choices, Plan, make_plan, seed_of
@@ -40,8 +40,9 @@ SPECIAL = ("Zuzë", "Łapka", "Åsmo", "Ñico", "Miška", "D'Arley", "Sky-Jo")
 
 
 def rows(index: bytes) -> list[dict[str, Any]]:
-    found: list[dict[str, Any]] = json.loads(index)["pages"]
-    return found
+    """What is printed where: each place with the facts of its sheet."""
+    sheets: list[dict[str, Any]] = json.loads(index)["sheets"]
+    return [{**sheet, **place} for sheet in sheets for place in sheet["on"]]
 
 
 def page_texts(data: bytes) -> list[str]:
@@ -183,45 +184,55 @@ def height_to_cut(stage: int, cutting: int | None) -> float:
     return strip + 6.0 + line + rows * high + (rows - 1) * line + beside
 
 
-def expected(kind: str, stage: int, cutting: int | None = None) -> Counts:
-    """Pages by file, as the kinds describe them.
+def expected(kind: str, stage: int, cutting: int | None = None) -> tuple[int, int, int, bool]:
+    """Pages of a sheet on plain paper and on card, keys, and whether it has loose cards.
 
-    Strips and lanes of cutting stages 1 to 3 are on card, as guidance has it. Stage 0 of letters
-    and sequence has cards on card beside a mat or strip; a strip of five or six shares its page
-    with its cards unless they lie too far apart for the lines the child cuts along, and every sheet
-    but a cutting one has as many keys as pages to answer.
+    Strips and lanes of cutting stages 1 to 3 are on card, as guidance has it. Letters at stage 0,
+    and sequences that the child does not cut, have loose cards beside a mat or strip; a strip that
+    the child cuts shares its page with its cards unless they lie too far apart for the lines.
     """
     if kind == "cutting":
-        return Counts(0, 1, 0) if stage in (1, 2, 3) else Counts(1, 0, 0)
+        return (0, 1, 0, False) if stage in (1, 2, 3) else (1, 0, 0, False)
     if kind == "letter-match":
-        return Counts(1, 1, 1) if stage == 0 else Counts(1, 0, 1)
+        return (1, 0, 1, stage == 0)
     if kind == "sequence":
-        if stage == 0:
-            return Counts(1, 1, 2)
-        return Counts(1 + (height_to_cut(stage, cutting) > 200.0), 0, 1)
-    return Counts(1, 0, 1)
+        loose = stage == 0 or cutting is None or cutting < 3
+        pages = 1 + (height_to_cut(stage, cutting) > 200.0)
+        return (pages, 0, 2 if stage == 0 else 1, loose)
+    return (1, 0, 1, False)
+
+
+def found_of(plan: Any, number: int) -> tuple[int, int, int, bool]:
+    """The same of a counted plan; loose cards are all on the sheets of cards."""
+    spots = plan.imposed.spots[number]
+    return (
+        sum(spot.file == PLAIN for spot in spots),
+        sum(spot.file == CARD and not spot.cards for spot in spots),
+        sum(spot.file == KEYS for spot in spots),
+        any(spot.cards for spot in spots),
+    )
 
 
 def test_pages_files_and_totals_are_exact() -> None:
     made, files = whole_class()
     plan = made.plan
 
-    for planned, digest in zip(plan.sheets, plan.digests, strict=True):
+    for number, planned in enumerate(plan.sheets):
         cutting = planned.child.stages.get("cutting")
-        assert digest.counts == expected(planned.kind, planned.stage, cutting), planned.label
+        assert found_of(plan, number) == expected(planned.kind, planned.stage, cutting), (
+            planned.label
+        )
     totals = plan.totals()
-    # 79 sheets: cutting of 12 children on card, the others on plain paper; 5 more pages of cards:
-    # letters of Bd Ma Ni, sequence of Ma Ni; and cards with wide lines of Br In Ke La Mi Dr Ba.
-    assert (totals.children, totals.plain, totals.card) == (20, 74, 17)
-    # Keys: 20 of trace-match, 19 of letter-match, 20 of sequence, a second one for Ma and Ni; two
-    # on a page.
-    assert sum(digest.counts.keys for digest in plan.digests) == 61
-    assert totals.keys == 31
+    halves = sum(spot.half != "" for spots in plan.imposed.spots for spot in spots)
+    plain = sum(found_of(plan, number)[0] for number in range(len(plan.sheets)))
+    # 12 children cut on card; half pages are two to a sheet.
+    assert totals.pages[PLAIN] == plain - halves // 2
+    assert totals.pages[CARD] == 12 + plan.imposed.card_sheets
     assert page_counts(files) == dict(totals.pages)
     assert list(files) == ["plain.pdf", "card.pdf", "keys.pdf", "adult.pdf", "packet.json"]
     # 18 families with the main language need 9 pages of two notes, 2 Spanish ones a single one.
     assert totals.notes == 8
-    assert totals.sheets == 74 + 17 + 31 + totals.adult + 8
+    assert totals.sheets == sum(totals.pages.values()) + 8
 
 
 @pytest.mark.parametrize("name", list(ALL_KINDS))
@@ -236,14 +247,11 @@ def test_the_index_tells_of_every_page() -> None:
     _, files = whole_class()
     found = rows(files["packet.json"])
 
-    assert Counter(row["file"] for row in found) == {
-        "plain.pdf": 74, "card.pdf": 17, "keys.pdf": 61,
-    }  # fmt: skip
+    made, _ = whole_class()
     for name in ("plain.pdf", "card.pdf", "keys.pdf"):
-        numbers = [row["page"] for row in found if row["file"] == name]
-        a_page = 2 if name == "keys.pdf" else 1
-        assert numbers == [i // a_page + 1 for i in range(len(numbers))]
-    first = found[0]
+        numbers = {row["page"] for row in found if row["file"] == name}
+        assert numbers == set(range(1, made.plan.totals().pages[name] + 1))
+    first = next(row for row in found if row["tag"] == "Tu")
     keys = ("file", "page", "tag", "kind", "skill", "stage", "day")
     assert {key: first[key] for key in keys} == {
         "file": "plain.pdf", "page": 1, "tag": "Tu", "kind": "cutting", "skill": "cutting",
@@ -268,9 +276,8 @@ def test_the_index_and_the_pages_agree() -> None:
         for row in rows(files["packet.json"]):
             if row["file"] == name:
                 text = texts[row["page"] - 1]
-                expected_text = (
-                    f"{row['tag']} {row['kind']}" if name == "keys.pdf" else shown[row["tag"]]
-                )
+                by_tag = name == "keys.pdf" or row.get("cards")
+                expected_text = f"{row['tag']} {row['kind']}" if by_tag else shown[row["tag"]]
                 assert expected_text in text, row
 
 
@@ -280,11 +287,11 @@ def test_pages_come_in_the_order_of_day_kind_and_class_list() -> None:
     tags = [child.tag for child in made.plan.children]
     for name in ("plain.pdf", "card.pdf", "keys.pdf"):
         order = [
-            (days.index(row["day"]), KINDS.index(row["kind"]), tags.index(row["tag"]))
+            (row["page"], days.index(row["day"]), KINDS.index(row["kind"]), tags.index(row["tag"]))
             for row in rows(files["packet.json"])
-            if row["file"] == name
+            if row["file"] == name and not row.get("cards") and not row.get("half")
         ]
-        assert order == sorted(order)
+        assert order == sorted(order, key=lambda row: row[1:]) == sorted(order)
 
 
 def test_parameters_lie_in_the_ladder_of_their_stage() -> None:
@@ -336,7 +343,7 @@ def pictures_of(files: dict[str, bytes]) -> dict[tuple[str, str], list[Any]]:
         texts = page_texts(files[name])
         with opened(files[name]) as pdf:
             for row in rows(files["packet.json"]):
-                if row["file"] != name:
+                if row["file"] != name or row.get("cards") or row.get("half"):
                     continue
                 page = row["page"] - 1
                 marks = [
@@ -355,7 +362,43 @@ def test_one_cell_changes_the_pages_of_one_child_only() -> None:
     after = pictures_of(files_of(packet_of(change=cell, **chosen)))
 
     changed = {key for key in before.keys() | after.keys() if before.get(key) != after.get(key)}
-    assert changed == {("plain.pdf letter-match", "Br"), ("card.pdf letter-match", "Br")}
+    assert changed == {("plain.pdf letter-match", "Br")}
+    one, two = (
+        shared_by(rows(files_of(packet_of(**asked, **chosen))["packet.json"]))
+        for asked in ({}, {"change": cell})
+    )
+    assert {key[0] for key in one.keys() | two.keys() if one[key] != two[key]} == {"Br"}
+
+
+def shared_by(found: list[dict[str, Any]]) -> Counter[tuple[str, str]]:
+    """Loose cards and half pages by tag and kind."""
+    counts: Counter[tuple[str, str]] = Counter()
+    for row in found:
+        counts[row["tag"], row["kind"]] += row.get("cards", 0) + 1000 * bool(row.get("half"))
+    return counts
+
+
+def test_the_index_says_which_pages_another_cell_has_changed(tmp_path: Path) -> None:
+    """Only the child's own pages, what shares a sheet with them, and the adult's."""
+    chosen = {"kinds": ("cutting", "letter-match", "sequence")}
+    folder = tmp_path / "pond"
+    files_of(packet_of(**chosen), folder)
+    made = packet_of(change=("Bramble,Br,R,3,3,2,3", "Bramble,Br,R,4,3,2,3"), **chosen)
+    index = json.loads(files_of(made, folder)["packet.json"])
+
+    changed = {
+        (file, page)
+        for file in ("plain.pdf", "card.pdf")
+        for page in index["changed"].get(file, ())
+    }
+    found = rows(folder.joinpath("packet.json").read_bytes())
+    own = {(row["file"], row["page"]) for row in found if row["tag"] == "Br"}
+    shared = {(row["file"], row["page"]) for row in found if row.get("cards") or row.get("half")}
+    assert changed
+    assert changed <= own | shared
+    # The same packet once more: nothing has changed.
+    again = packet_of(change=("Bramble,Br,R,3,3,2,3", "Bramble,Br,R,4,3,2,3"), **chosen)
+    assert json.loads(files_of(again, folder)["packet.json"])["changed"] == {}
 
 
 def test_the_same_choices_make_the_same_bytes_and_another_seed_other_pages() -> None:
@@ -376,13 +419,13 @@ def test_names_are_exact_on_paper() -> None:
     ]
 
     for child in made.plan.children:
-        counts = [
-            digest.counts
-            for planned, digest in zip(made.plan.sheets, made.plan.digests, strict=True)
+        pages = sum(
+            spot.file in (PLAIN, CARD) and not spot.cards
+            for planned, spots in zip(made.plan.sheets, made.plan.imposed.spots, strict=True)
             if planned.child == child
-        ]
-        pages = sum(count.plain + count.card for count in counts)
-        assert sum(child.name in page for page in lines) == pages, child.name
+            for spot in spots
+        )
+        assert sum(page.count(child.name) for page in lines) == pages, child.name
     assert {child.name for child in made.plan.children} >= set(SPECIAL)
 
 
@@ -596,9 +639,10 @@ def test_the_totals_come_first_and_a_dry_run_stops_there(
     shown = capsys.readouterr().out.splitlines()
 
     assert code == 0
-    assert [line.split()[:2] for line in shown[:3]] == [
-        ["plain.pdf", "3"], ["card.pdf", "2"], ["keys.pdf", "2"],
-    ]  # fmt: skip
+    # Ma tears at cutting stage 0; the strips of Ma and Pp are a page each.
+    assert [line.split()[:2] for line in shown[:2]] == [["plain.pdf", "3"], ["card.pdf", "2"]]
+    assert "the week as planned:" in shown
+    assert any(line.startswith("to use less paper") for line in shown)
     assert shown[-1] == "dry run: nothing written"
     assert list(tmp_path.iterdir()) == []
 
@@ -671,6 +715,8 @@ def test_bars_are_made_up_for_a_printer_that_shrinks() -> None:
             "`only`: no child 'xq9' in the class list; give a name or a tag of it",
         ),
         ({"kinds": ("weaving",)}, "`kinds`: kind 'weaving' is not known; use one of: cutting"),
+        ({"without": ("weaving",)}, "`without`: kind 'weaving' is not known; use one of: cutting"),
+        ({"without": KINDS}, "`without`: the plan has none of these kinds on these days; the pl"),
         ({"days": ("mondey",)}, "`days`: 'mondey' is not a day; did you mean monday?"),
         ({"days": ("x",)}, "`days`: 'x' is not a day; use monday, tuesday"),
         ({"days": ("sunday",)}, "`days`: Reedy Pond has no plan for sunday; its days: monday, tue"),
@@ -697,7 +743,7 @@ def test_bad_choices_are_told_in_one_line(options: dict[str, Any], message: str)
 def test_every_page_that_cannot_be_made_is_named_at_once() -> None:
     change = ("Pip,Pp,R", "Pip of the long reeds at the far end of the still water,Pp,R")
     with pytest.raises(TableworkError) as caught:
-        packet_of(change=change, kinds=("cutting", "sequence"))
+        packet_of(change=change, kinds=("cutting", "sequence"), stop=True)
     problems: tuple[str, ...] = caught.value.problems  # type: ignore[attr-defined]
 
     assert len(problems) == 2
@@ -706,6 +752,34 @@ def test_every_page_that_cannot_be_made_is_named_at_once() -> None:
         "the still water' is too long for the name at 18 pt; shorten it"
     )
     assert problems[0].endswith("or leave that cell of the class list empty")
+
+
+def test_an_impossible_page_is_left_out_with_a_note(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The others get theirs; the run sheet and the terminal say which is missing, and why."""
+    content = CLASS_FILE.read_text("utf-8")
+    name = "Pip of the long reeds at the far end of the still water"
+    (tmp_path / "class.csv").write_text(content.replace("Pip,Pp,R", f"{name},Pp,R"), "utf-8")
+    asked: dict[str, Any] = {"kinds": "cutting", "only": ("Pp", "Br")}
+    code = make_packet("reedy-pond", tmp_path / "class.csv", tmp_path / "pond", **asked)
+    shown = capsys.readouterr()
+
+    assert code == 0
+    assert "note: no page: Pp, cutting: could not be made: name: 'Pip of the" in shown.err
+    index = json.loads((tmp_path / "pond" / "packet.json").read_text("utf-8"))
+    assert [sheet["tag"] for sheet in index["sheets"]] == ["Br"]
+    assert [gap["tag"] for gap in index["no_page"]] == ["Pp"]
+    texts = " ".join(page_texts((tmp_path / "pond" / "adult.pdf").read_bytes())[0].split())
+    assert "Pp, cutting: could not be made" in texts
+    with pytest.raises(TableworkError):
+        make_packet("reedy-pond", tmp_path / "class.csv", tmp_path / "pond", stop=True, **asked)
+
+
+def test_a_class_of_which_no_page_can_be_made_is_refused() -> None:
+    change = ("Pip,Pp,R", "Pip of the long reeds at the far end of the still water,Pp,R")
+    with pytest.raises(TableworkError, match="Pp cutting, stage 2"):
+        packet_of(change=change, kinds=("cutting",), only=("Pp",))
 
 
 def test_one_reason_for_many_children_is_one_line() -> None:
@@ -785,6 +859,15 @@ def test_a_page_that_cannot_be_made_in_a_language_is_made_in_the_main_one(
     )
 
 
+def test_kinds_can_be_left_out_and_pages_for_adults_too() -> None:
+    made = packet_of(only=("Pp", "Br"), without=("cutting", "Letter-Match"), children_only=True)
+
+    assert {planned.kind for planned in made.plan.sheets} == {"trace-match", "sequence"}
+    assert set(made.plan.totals().pages) <= {PLAIN, CARD}
+    assert made.plan.totals().notes == 0
+    assert set(files_of(made)) == {*made.plan.totals().pages, "packet.json"}
+
+
 def test_progress_is_told_for_every_sheet() -> None:
     seen: list[tuple[int, int]] = []
     packet.prepare(plan_of(only=("Pp",)), lambda done, steps: seen.append((done, steps)))
@@ -804,10 +887,15 @@ def test_a_packet_that_was_only_counted_cannot_be_written(tmp_path: Path) -> Non
 
 def test_totals_in_words() -> None:
     made, _ = whole_class()
-    lines = totals_lines(made.plan.totals())
+    lines = totals_lines(made.plan)
 
-    assert lines[0] == "plain.pdf     74 pages  on plain paper"
-    assert lines[4].strip() == "8 more copies of family notes, see the run sheet"
+    count = made.plan.totals().pages[PLAIN]
+    assert lines[0] == f"plain.pdf  {count:5} pages  on plain paper"
+    assert lines[2].strip() == (
+        f"{made.plan.imposed.card_sheets} of them cards of all children (their area would fill "
+        f"{made.plan.imposed.least_card_sheets})"
+    )
+    assert lines[5].strip() == "8 more copies of family notes, see the run sheet"
     assert lines[-1].startswith("20 children, ")
 
 

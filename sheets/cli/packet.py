@@ -20,6 +20,9 @@ def packet(
         list[str] | None, typer.Option("--only", help="Name or tag of a child; may be repeated.")
     ] = None,
     kinds: Annotated[str, typer.Option("--kinds", help="Kinds, separated by commas.")] = "",
+    without: Annotated[
+        str, typer.Option("--without", help="Kinds to leave out, separated by commas.")
+    ] = "",
     days: Annotated[
         str, typer.Option("--days", help="Days of the plan, separated by commas.")
     ] = "",
@@ -34,8 +37,17 @@ def packet(
     ink: InkName = "normal",
     colour: Colour = False,
     bar_measures: BarMeasures = None,
+    children_only: Annotated[
+        bool, typer.Option("--children-only", help="No keys and no pages for adults.")
+    ] = False,
+    laminate: Annotated[
+        bool, typer.Option("--laminate", help="Gaps between loose cards, for film round each.")
+    ] = False,
+    stop: Annotated[
+        bool, typer.Option("--stop", help="Stop at a page that cannot be made; else go on.")
+    ] = False,
     dry_run: Annotated[
-        bool, typer.Option("--dry-run", help="Show the sheet totals and stop.")
+        bool, typer.Option("--dry-run", help="Show what the week takes, write nothing.")
     ] = False,
     jobs: Annotated[
         int, typer.Option("--jobs", min=1, help="Cores for outlines of your own drawings.")
@@ -59,6 +71,10 @@ def packet(
         fresh=fresh,
         spare=spare,
         bar_measures=bar_measures,
+        without=_parts(without),
+        children_only=children_only,
+        laminate=laminate,
+        stop=stop,
     )
     run = PacketRun(dry_run=dry_run, force=force, allow_outside=allow_outside, jobs=jobs)
     raise typer.Exit(report_packet(theme, class_list, out, choices, run))

@@ -96,7 +96,8 @@ def _by_child(plan: Counted, name: str) -> list[OutlineEntry]:
         rows = by_tag.setdefault(planned.child.tag, [])
         rows += [(spot.label, spot.page) for spot in spots if spot.file == name and not spot.cards]
     entries: list[OutlineEntry] = []
-    for tag, found in by_tag.items():
+    by_page = sorted((item for item in by_tag.items() if item[1]), key=lambda item: item[1][0][1])
+    for tag, found in by_page:
         for i, (label, page) in enumerate(found):
             entries.append((1, label.removeprefix(f"{tag} "), page) if i else (0, label, page))
     if name == CARD:

@@ -1,7 +1,7 @@
 """Puts the pages of all children on paper: which page of which file holds what.
 
-Whole pages go on as they come, half pages two to a sheet, loose cards together on sheets of cards at
-the end of the card file, keys many to a page. What is put down is told as :class:`Spot`, so that
+Whole pages go on as they come, half pages two to a sheet, loose cards together on sheets of cards
+at the end of the card file, keys many to a page. What is put down is told as :class:`Spot`, so that
 index, bookmarks, counts and the adult's pages all say the same.
 """
 

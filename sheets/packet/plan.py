@@ -9,7 +9,7 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from hashlib import blake2b
 
 from shapes.errors import InputError
@@ -123,7 +123,7 @@ class Counted(Plan):
     """
 
     digests: tuple[Digest, ...] = ()
-    imposed: Imposed = Imposed()
+    imposed: Imposed = field(default_factory=Imposed)
     limits: tuple[Mapping[str, str], ...] = ()
     adult_labels: tuple[str, ...] = ()
     note_copies: int = 0
@@ -267,7 +267,13 @@ def _days(theme: Theme, choices: Choices) -> tuple[_Days, tuple[str, ...]]:
     if not any(day.kinds for day, _ in days):
         raise InputError(
             "the plan has none of these kinds on these days",
-            where="`without`" if without else "`kinds`" if asked else "`days`",
+            where="`without`"
+            if without
+            else "`kinds`"
+            if asked
+            else "`days`"
+            if choices.days
+            else "plan",
             fix=f"the plan of {theme.title}: "
             + "; ".join(f"{row.day} {', '.join(row.kinds)}" for row in theme.plan),
         )

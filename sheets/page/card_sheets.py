@@ -18,11 +18,12 @@ from dataclasses import dataclass
 
 from shapes.affine import Affine
 from shapes.errors import FitError
+from shapes.letters.font import text_width_mm
 from shapes.path import BBox, Path
 from sheets.page.art import credit_line
 from sheets.page.cards import CardCut, CardGrid
 from sheets.page.frame import ADULT_SIZE_PT, MARGIN, Frame, bar_across, wrap
-from sheets.page.marks import BAR_LENGTH, transform_mark
+from sheets.page.marks import transform_mark
 from sheets.page.model import (
     ADULT_GREY,
     FURNITURE_GREY,
@@ -339,19 +340,20 @@ def _words(
     live = Frame(paper).live
     across = sum(cut.direction == "across" for cut in cuts)
     stacks = "each stack of strips" if blocks > 1 else "the stacked strips"
-    said = (
-        f"{title} Adults cut 1 to {across} across, then {across + 1} to {len(cuts)} down through "
+    rest = (
+        f" Adults cut 1 to {across} across, then {across + 1} to {len(cuts)} down through "
         f"{stacks}, top strip on top. Paper tears: stay beside a child who mouths things. Local "
         "rules come first."
     )
-    lines = wrap(said, ADULT_SIZE_PT, live.width)
+    credit = credit_line([mark.artwork for mark in marks if isinstance(mark, Place)])
+    lines = wrap(title + rest, ADULT_SIZE_PT, live.width)
+    room = live.width - text_width_mm(credit, _CREDIT_PT) - 3.0
+    if len(lines) > _HEAD_LINES or text_width_mm(lines[-1], ADULT_SIZE_PT) > room:
+        lines = wrap(rest, ADULT_SIZE_PT, live.width)  # a title that is too long stays away
     for i, line in enumerate(lines):
         y = live.y1 - 2.2 - _LEADING * i
         yield Text(live.x0, y, line, ADULT_SIZE_PT, Role.ADULT, colour=ADULT_GREY)
-    credit = credit_line([mark.artwork for mark in marks if isinstance(mark, Place)])
+    y = live.y1 - 2.2 - _LEADING * (_HEAD_LINES - 1)
+    if credit:
+        yield Text(live.x1, y, credit, _CREDIT_PT, Role.ADULT, colour=ADULT_GREY, anchor="end")
     yield from bar_across(live.x0, MARGIN, "100 mm")
-    room = live.x1 - live.x0 - BAR_LENGTH - 14.0
-    lines = wrap(credit, _CREDIT_PT, room)
-    for i, line in enumerate(reversed(lines)):
-        y = MARGIN + 2.2 * i
-        yield Text(live.x1, y, line, _CREDIT_PT, Role.ADULT, colour=ADULT_GREY, anchor="end")

@@ -205,7 +205,9 @@ class PdfDocument:
                 content.update(f"{mark.artwork.id} {_matrix(mark.at)}".encode())
                 continue
             operators = self._mark(mark)
-            content.update(operators.encode())
+            # A text's operators have the codes that its letters got in this document.
+            known = str(mark) if isinstance(mark, Text) else operators
+            content.update(known.encode())
             now[operators] = None
             if operators in before:
                 run.append(operators)

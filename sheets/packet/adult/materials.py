@@ -19,6 +19,7 @@ from sheets.page.model import Material
 
 ADULTS, AT_THE_TABLES, SHARED = "For the adult", "At the tables", "Things to share, one set a table"
 _GROUPS = {"adult": ADULTS, "tool": AT_THE_TABLES, "shared": SHARED}
+SCISSORS_GROUP = "Scissors"
 SCISSORS = "scissors"
 """Caution of scissors, which are counted by hand and need."""
 
@@ -125,7 +126,7 @@ def _scissors(plan: Counted) -> list[Supply]:
             rows.setdefault(scissors_for(child), []).append(child.tag)
     return [
         Supply(
-            "Scissors",
+            SCISSORS_GROUP,
             name,
             len(rows[name]),
             spared(len(rows[name]), plan.choices.spare),
