@@ -120,20 +120,19 @@ class Flow:
         else:
             self._y -= 3.0
         self._y -= TITLE_PT * MM_PER_PT
-        if aside:
-            self._add(Text(self.right, self._y, aside, BODY_PT, Role.ADULT, anchor="end"))
         taken = text_width_mm(aside, BODY_PT) + 4.0 if aside else 0.0
+        first = self._y
         for line in broken(title, TITLE_PT, self.width - taken):
             self._text(self.left, line, TITLE_PT)
             self._y -= TITLE_PT * MM_PER_PT * 1.2
+        if aside:
+            self._add(Text(self.right, first, aside, BODY_PT, Role.ADULT, anchor="end"))
         self._y += 3.0
-        if beside:
-            x = self.left + text_width_mm(title, TITLE_PT) + 5.0
-            if x + text_width_mm(beside, BODY_PT) <= self.right - taken:
-                up = TITLE_PT * MM_PER_PT * 1.2 - 3.0
-                self._add(Text(x, self._y + up, beside, BODY_PT, Role.ADULT))
-            else:
-                self.paragraph(beside)
+        x = self.left + text_width_mm(title, TITLE_PT) + 5.0
+        if beside and x + text_width_mm(beside, BODY_PT) <= self.right - taken:
+            self._add(Text(x, first, beside, BODY_PT, Role.ADULT))
+        elif beside:
+            self.paragraph(beside)
 
     def bare_page(self, label: str, marks: Sequence[Mark]) -> None:
         """A page of its own, without title and foot."""

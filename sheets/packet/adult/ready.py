@@ -29,6 +29,12 @@ from sheets.page.model import Mark, Role, Text
 READY = "Getting ready"
 TOLD_ONCE = ("straight cuts", "on the sheets of cards")
 """Words of lines that say of one sheet how to cut it, or where its cards are: told once for all."""
+WIDER = "wider than the small-parts cylinder"
+LOOSE = (
+    f"Loose cards and tiles are {WIDER} (31.7 mm), but paper tears: stay beside a child who mouths "
+    "things."
+)
+"""What the pages say of their cards, once for all."""
 _DRAWING_MM = 40.0
 _GAP = 5.0
 _CRAYON = " crayon"
@@ -228,20 +234,11 @@ def _cautions(flow: Flow, plan: Counted) -> None:
         )
     told = [RIDER, OTHER_RULES, *(one.paragraph() for one in found)]
     known = {word.casefold() for one in found for word in (one.id, one.title, *one.also)}
-    for line in dict.fromkeys(line for digest in plan.digests for line in digest.cautions):
+    said = list(dict.fromkeys(line for digest in plan.digests for line in digest.cautions))
+    for line in said:
         named = line.partition(":")[0].casefold() in known
-        if not named and not any(line in text for text in told):
+        if not named and WIDER not in line and not any(line in text for text in told):
             lines.append(line)
-    flow.points(_together(lines), columns=2)
-
-
-def _together(lines: Sequence[str]) -> list[str]:
-    """Sentences that differ in their first word only, such as "Cards", said once for both."""
-    found: dict[str, list[str]] = {}
-    for line in lines:
-        first, _, rest = line.partition(" ")
-        found.setdefault(rest, []).append(first)
-    return [
-        f"{' and '.join([firsts[0], *(first.lower() for first in firsts[1:])])} {rest}"
-        for rest, firsts in found.items()
-    ]
+    if any(WIDER in line for line in said):
+        lines.append(LOOSE)
+    flow.points(lines, columns=2)

@@ -93,7 +93,7 @@ class Grid:
             if group and not inside:
                 marks.append(_small((a + self._end(i)) / 2.0, under + 0.9, group))
                 rules.append(Path.line((a, under), (self._end(i), under)))
-            for k, line in enumerate(reversed(lines)):
+            for k, line in zip(range(len(lines) - 1, -1, -1), lines, strict=True):
                 marks.append(_small((a + b) / 2.0, box.y0 + 0.9 + k * _HEAD_LINE, line))
         rules.append(Path.line((box.x1, box.y0), (box.x1, box.y1)))
         return [*marks, ruled(rules)]
