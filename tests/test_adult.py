@@ -55,7 +55,8 @@ SMALLEST_PT = 7.0
 
 
 def section(pages: Sequence[Page], label: str) -> list[Page]:
-    return [page for page in pages if page.label == label]
+    """The pages of a section; short ones share a page."""
+    return [page for page in pages if label in page.label.split(", ")]
 
 
 def words(pages: Sequence[Page]) -> str:
@@ -289,8 +290,8 @@ def test_every_page_that_is_cut_is_told_once_and_drawn_from_the_page() -> None:
     assert len({trim.across for trim in strips}) == 2
     assert "Strips (across only): card.pdf 3, 12; card.pdf 7." in said
     # Four drawings: of a piece, strips, halves and cards, each with the cuts of that page.
-    shown = [text.split("(")[1].rstrip(")") for text in said_lines(page) if text.startswith(
-        ("A piece (card", "Strips (card", "Halves (plain", "Cards (card"))]  # fmt: skip
+    shown = [text.split(": ")[1] for text in said_lines(page) if text.startswith(
+        ("A piece: card", "Strips: card", "Halves: plain", "Cards: card"))]  # fmt: skip
     drawn = sum(
         len(trim.across) + len(trim.down)
         for trim in trims
@@ -601,6 +602,25 @@ def test_a_day_tells_what_to_hand_out_and_the_note_of_the_plan() -> None:
     assert "Wash hands together, then lay the pictures." in words(section(pages, "Wednesday"))
     # Too long to stand beside the title.
     assert "set each tin and card on its outline." in words(section(pages, "Tuesday"))
+
+
+def test_short_days_of_a_small_class_share_a_page() -> None:
+    _, pages = plan_and_pages(only=("Pp",), kinds=("cutting",))
+    (page,) = section(pages, "Monday")
+
+    assert page.label == "Monday, Tuesday, Friday"
+    assert words([page]).count("Say Thumb on top. Open, push on, close.") == 1
+    assert words([page]).count("Say, easier, harder, watch: on the sheet of Monday.") == 2
+    assert ticks(page) == [13, 13, 13]
+
+
+def test_a_large_class_has_a_page_for_each_kind_of_a_day() -> None:
+    _, pages = plan_and_pages()
+    tuesday = section(pages, "Tuesday")
+
+    assert len(tuesday) == 2
+    assert [len(ticks(page)) for page in tuesday] == [20, 20]
+    assert all("Date ____" in words([page]) for page in tuesday)
 
 
 def test_rows_are_high_enough_to_write_in() -> None:

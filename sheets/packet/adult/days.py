@@ -6,6 +6,7 @@ A row has the child's tag, never the name, so that a sheet left lying says littl
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Mapping, Sequence
 
 from shapes.path import BBox, Path
@@ -39,34 +40,64 @@ LEAST_ROW, MOST_ROW = 5.8, 9.0
 _TOTALS = ("items", "things", "shadows", "steps", "cells_to_fill")
 """How many there are to get right; where rows are told apart, their sum."""
 _LABEL_MM = 12.5
+_TITLE_MM = 16.0
 _UNDER_TIPS = 0.8
 _NOTE_LINE = 8.0
 _BLANKS = "Date __________   Adult __________"
 
 
 def days(flow: Flow, plan: Counted) -> None:
-    """The sheets of all days."""
-    for day, group in itertools.groupby(tables_of(plan), key=lambda one: one.day):
-        _day(flow, plan, day, list(group))
+    """The sheets of all days; short days of a small class share one."""
+    for i, (day, group) in enumerate(itertools.groupby(tables_of(plan), key=lambda one: one.day)):
+        _day(flow, plan, day, list(group), first=i == 0)
+    _notes(flow)
 
 
-def _day(flow: Flow, plan: Counted, day: str, kinds: Sequence[AtTheTables]) -> None:
-    note = next((row.note for row in plan.days if row.day == day), "")
-    flow.section(day_name(day), day_name(day), beside=note, aside=_BLANKS)
-    grids = [Grid(_columns(one), flow.left, flow.right) for one in kinds]
+def _day(flow: Flow, plan: Counted, day: str, kinds: Sequence[AtTheTables], *, first: bool) -> None:
+    """One page where all of a day fits on it, else one or more for each kind."""
+    grids = [(one, Grid(_columns(one), flow.left, flow.right)) for one in kinds]
     count = sum(len(one.sheets) for one in kinds)
-    # Tips of a kind that comes again are told once more where the page has room for them.
-    for told in (list(kinds), [one for one in kinds if not one.first_day]):
-        heads = sum(grid.head_height + _UNDER_TIPS for grid in grids)
-        fixed = heads + sum(_kind_height(one, flow.width, one in told) for one in kinds)
-        high = (flow.room - fixed - 0.5) / count
-        if high >= LEAST_ROW:
-            break
-    high = max(LEAST_ROW, min(MOST_ROW, high))
-    for one, grid in zip(kinds, grids, strict=True):
+    need = _TITLE_MM + _fixed(flow, grids, kinds) + MOST_ROW * count
+    if first or flow.room < need:
+        if not first:
+            _notes(flow)
+        need = math.inf
+    note = next((row.note for row in plan.days if row.day == day), "")
+    flow.section(day_name(day), day_name(day), beside=note, aside=_BLANKS, least_mm=need)
+    new = [one for one in kinds if not one.first_day]
+    # Tips of a kind that comes again are told once more where a page of its own has room for them.
+    for told in (kinds, new) if need == math.inf else (new,):
+        if _row_height(flow, grids, told) >= LEAST_ROW:
+            _page(flow, plan, grids, told)
+            return
+    for i, row in enumerate(grids):
+        if i:
+            _notes(flow)
+            flow.section(day_name(day), day_name(day), beside=note, aside=_BLANKS)
+        _page(flow, plan, [row], kinds)
+
+
+_Grids = Sequence[tuple[AtTheTables, Grid]]
+
+
+def _fixed(flow: Flow, grids: _Grids, told: Sequence[AtTheTables]) -> float:
+    """Height of all but the rows."""
+    return 0.5 + sum(
+        _kind_height(one, flow.width, one in told) + grid.head_height + _UNDER_TIPS
+        for one, grid in grids
+    )
+
+
+def _row_height(flow: Flow, grids: _Grids, told: Sequence[AtTheTables]) -> float:
+    """How high rows can be so that everything fits in the room that is left."""
+    return (flow.room - _fixed(flow, grids, told)) / sum(len(one.sheets) for one, _ in grids)
+
+
+def _page(flow: Flow, plan: Counted, grids: _Grids, told: Sequence[AtTheTables]) -> None:
+    high = max(LEAST_ROW, min(MOST_ROW, _row_height(flow, grids, told)))
+    for one, grid in grids:
         _kind(flow, plan, one, one in told)
         _rows(flow, grid, _rows_of(one), high)
-    _notes(flow)
 
 
 def _notes(flow: Flow) -> None:

@@ -32,6 +32,8 @@ _SIDE = 7.5
 """Room for the numbers left of the sheet."""
 _NUMBER_ROOM = 4.0
 """Room for the numbers above the strips."""
+_NUMBER_WIDE, _LEVEL = 3.2, 2.4
+"""Room for a number of two digits, and from one level of numbers to the next."""
 _BETWEEN = 11.0
 _STEP = 1.0
 """How far each strip of the stack shows behind the next one."""
@@ -121,7 +123,15 @@ def largest_paper(plans: Sequence[CutPlan], width: float) -> float:
 def _stack_height(stack: Stack, scale: float) -> float:
     """Of the strips, each a little lower than the one behind it, and the numbers above them."""
     behind = max(high - low for low, high in stack.strips) * scale
-    return _NUMBER_ROOM + behind + _STEP * (len(stack.strips) - 1) + _ticks_height(stack)
+    return (
+        _number_room(stack, scale) + behind + _STEP * (len(stack.strips) - 1) + _ticks_height(stack)
+    )
+
+
+def _number_room(stack: Stack, scale: float) -> float:
+    """Room for the numbers above the strips, on two levels where cuts are close to each other."""
+    close = any((b - a) * scale < _NUMBER_WIDE for a, b in itertools.pairwise(stack.down))
+    return _NUMBER_ROOM + (_LEVEL if close else 0.0)
 
 
 def _ticks_height(stack: Stack) -> float:
@@ -164,7 +174,7 @@ def _stack(
 ) -> list[Mark]:
     """The strips behind each other below an upper left corner, the one with the ticks in front."""
     x, y = corner
-    top = y - _NUMBER_ROOM
+    top = y - _number_room(stack, scale)
     width = paper.width * scale
     marks: list[Mark] = []
     low = top
@@ -176,10 +186,13 @@ def _stack(
     if stack.ticks:
         marks += _piece(BBox(x, low - _TICKS, x + width, low + 0.6), WHITE)
         low -= _TICKS
+    before = -math.inf
     for i, at in enumerate(stack.down):
         cut_x = x + at * scale
+        up = _LEVEL if cut_x - before < _NUMBER_WIDE else 0.0
+        before = -math.inf if up else cut_x
         marks.append(_cut((cut_x, low - 1.0), (cut_x, top + 0.8)))
-        marks.append(_number(cut_x, top + 1.2, number + i, "middle"))
+        marks.append(_number(cut_x, top + 1.2 + up, number + i, "middle"))
     return marks
 
 

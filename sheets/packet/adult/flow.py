@@ -119,6 +119,7 @@ class Flow:
             self._new_page()
         else:
             self._y -= 3.0
+            self._label = f"{self._label}, {label}"
         self._y -= TITLE_PT * MM_PER_PT
         taken = text_width_mm(aside, BODY_PT) + 4.0 if aside else 0.0
         first = self._y

@@ -13,6 +13,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from sheets.files.class_list import Child
+from sheets.kinds.materials import POUCH
 from sheets.packet.plan import Counted
 from sheets.packet.week import week
 from sheets.page.model import Material
@@ -179,6 +180,10 @@ def _used_up(plan: Counted, spare: float) -> list[Supply]:
         rows.append(
             Supply("Used up", material.name, total, spared(total, spare), tags, material.caution)
         )
+    film = week(plan).film
+    if film:
+        name, pouch = POUCH.name, POUCH.caution
+        rows.append(Supply("Used up", name, film, spared(film, spare), (), pouch))
     return rows
 
 

@@ -21,7 +21,7 @@ from sheets.packet.adult.words import (
     spans,
     tags_of,
 )
-from sheets.packet.digest import STACK, Trim
+from sheets.packet.digest import KEYS, STACK, Trim
 from sheets.packet.plan import Counted, PlannedSheet
 from sheets.packet.week import week
 from sheets.page.model import Mark, Role, Text
@@ -29,6 +29,10 @@ from sheets.page.model import Mark, Role, Text
 READY = "Getting ready"
 TOLD_ONCE = ("straight cuts", "on the sheets of cards")
 """Words of lines that say of one sheet how to cut it, or where its cards are: told once for all."""
+FILM = (
+    "Laminate the cut cards apart, as they were printed; cut the film down the middle of the gaps "
+    "and round the corners."
+)
 WIDER = "wider than the small-parts cylinder"
 LOOSE = (
     f"Loose cards and tiles are {WIDER} (31.7 mm), but paper tears: stay beside a child who mouths "
@@ -101,7 +105,7 @@ def _drawings(
         marks: list[Mark] = []
         x = box.x0
         for way, one in cuts.items():
-            text = f"{_WAYS[way][0]} ({shown[way].file} {shown[way].page + 1})"
+            text = f"{_WAYS[way][0]}: {shown[way].file} {shown[way].page + 1}"
             marks.append(Text(x, box.y1 - LINE, text, BODY_PT, Role.ADULT))
             marks += cutting_diagram(one, x, box.y0 + high / 2.0 + 1.0, size)
             x += diagram_size(one, size)[0] + _GAP
@@ -197,6 +201,8 @@ def _preparation(flow: Flow, plan: Counted) -> None:
     lines = []
     if week(plan).envelopes:
         lines.append("Put the cut cards into envelopes by the tag and kind on them.")
+    if plan.imposed.film:
+        lines.append(FILM)
     for kind, found in steps.items():
         said: dict[str, list[str]] = {}
         starts = Counter(line.partition(": ")[0] for line in found)
@@ -210,14 +216,16 @@ def _preparation(flow: Flow, plan: Counted) -> None:
                 said[f"{line.rstrip('.')} ({tags_of(plan, sheets)})."] = []
         whole = " ".join(" ".join((capital(line), *more)) for line, more in said.items())
         lines.append(f"{kind_name(kind)}: {whole}")
-    flow.heading("Preparation", 12.0)
-    lines.append("Keep the keys apart from the children's pages.")
-    flow.points(lines, mark="box", columns=2)
+    if KEYS in plan.totals().pages:
+        lines.append("Keep the keys apart from the children's pages.")
+    if lines:
+        flow.heading("Preparation", 12.0)
+        flow.points(lines, mark="box", columns=2)
 
 
 def _cautions(flow: Flow, plan: Counted) -> None:
     ids = ["paper"]
-    ids += [material.caution for digest in plan.digests for material in digest.materials]
+    ids += [row.caution for row in supplies(plan)]
     if plan.imposed.trims:
         ids.append("trimmer")
     mouthing = [child.tag for child in plan.children if "mouths-objects" in child.needs]
