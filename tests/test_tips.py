@@ -13,8 +13,12 @@ import pytest
 from shapes.errors import InputError
 from shapes.letters.font import check_text
 from sheets.check.guidance import STAGES, sources
+from sheets.files.theme_file import load
 from sheets.kinds import KINDS
 from sheets.kinds import tips as module
+from sheets.kinds.making import make_sheet
+from sheets.kinds.options import Options
+from sheets.kinds.source import Source
 from sheets.kinds.tips import LABELS, LONGEST, parse, tips
 
 FOLDER = Path(module.__file__).parent
@@ -55,6 +59,13 @@ def test_each_kind_has_something_of_its_own_to_tick() -> None:
     # Whoever tears holds no scissors.
     assert 0 not in tips("cutting").ticks[0].stages
     assert tips("cutting").ticks[1].stages == frozenset(STAGES)
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if tips(kind).result])
+def test_how_many_there_are_is_a_parameter_of_every_page(kind: str) -> None:
+    for stage in STAGES:
+        sheet = make_sheet(kind, Source(load("reedy-pond")), stage, Options())
+        assert isinstance(sheet.parameters[tips(kind).of], int | list)
 
 
 def test_sentences_of_several_stages_are_merged() -> None:

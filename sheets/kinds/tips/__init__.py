@@ -7,6 +7,7 @@ that only this kind has:
 
     hand      whether the hand used is noted, false if left out
     result    heading of the column for how many were right, such as "right"; left out if none
+    of        the parameter of the sheet that says how many there are to get right
     ticks     boxes to tick: ``head``, and ``stages`` if it makes no sense at every stage
 
 The sentences speak of what to do, never of a child's worth.
@@ -56,11 +57,13 @@ class Tips:
     Args:
         by_label: label -> stage -> sentence.
         result: heading of the column for what was right; empty without one.
+        of: parameter of a sheet that says how many there are, a number or one for each row.
     """
 
     by_label: Mapping[str, Mapping[int, Tip]]
     hand: bool
     result: str
+    of: str
     ticks: tuple[Tick, ...]
 
     def merged(self, label: str, stages: Iterable[int]) -> list[tuple[tuple[int, ...], str]]:
@@ -94,6 +97,7 @@ def parse(data: Mapping[str, Any], kind: str) -> Tips:
         {label: _by_stage(data.get(label, {}), f"tips of {kind}, {label}") for label in LABELS},
         bool(observe.get("hand", False)),
         str(observe.get("result", "")),
+        str(observe.get("of", "")),
         tuple(
             Tick(tick["head"], frozenset(_span(tick.get("stages", "0-6"))))
             for tick in observe.get("ticks", ())

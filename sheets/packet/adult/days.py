@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from shapes.path import BBox, Path
 from sheets.kinds.tips import LABELS, Tips, tips
@@ -37,8 +37,6 @@ HELP = ("none", "words", "shown", "hand over hand")
 STOPPED = ("tired", "too hard", "lost interest", "other")
 LEAST_ROW, MOST_ROW = 5.8, 9.0
 """Height of a row, mm: about that of narrow ruled paper, and no more than a few words need."""
-_TOTALS = ("items", "things", "shadows", "steps", "cells_to_fill")
-"""How many there are to get right; where rows are told apart, their sum."""
 _LABEL_MM = 12.5
 _TITLE_MM = 16.0
 _UNDER_TIPS = 0.8
@@ -187,7 +185,7 @@ def _rows_of(one: AtTheTables) -> list[Row]:
             (
                 planned.child.tag,
                 str(planned.stage),
-                *([_result(digest.parameters)] if found.result else []),
+                *([_result(digest.parameters.get(found.of))] if found.result else []),
             ),
             _without(found, planned.stage),
         )
@@ -200,15 +198,11 @@ def _without(found: Tips, stage: int) -> frozenset[int]:
     return frozenset(i for i, tick in enumerate(found.ticks, start=2) if stage not in tick.stages)
 
 
-def _result(parameters: Mapping[str, object]) -> str:
-    """Room for a number, and what it is out of where that is known."""
-    for key in _TOTALS:
-        value = parameters.get(key)
-        if isinstance(value, list) and all(isinstance(one, int) for one in value):
-            value = sum(value) or None
-        if isinstance(value, int):
-            return f"__ of {value}"
-    return "__"
+def _result(count: object) -> str:
+    """Room for a number, and what it is out of: a count, or one for each row of the page."""
+    if isinstance(count, list) and all(isinstance(one, int) for one in count):
+        count = sum(count)
+    return f"__ of {count}" if isinstance(count, int) and count else "__"
 
 
 def _rows(flow: Flow, grid: Grid, rows: list[Row], high: float) -> None:
