@@ -623,6 +623,20 @@ def test_a_large_class_has_a_page_for_each_kind_of_a_day() -> None:
     assert all("Date ____" in words([page]) for page in tuesday)
 
 
+def test_many_tags_of_a_kind_stay_on_the_page() -> None:
+    """Half of a class of 40 does letters: tags and pages do not fit beside the heading."""
+    rows = [f"Child{i},T{i},R,2,2,{'2' if i % 2 else ''},2" for i in range(40)]
+    content = "\n".join(["name,tag,hand,cutting,matching,letters,sequence", *rows])
+    listed = class_list.parse(content.encode(), "class.csv")
+    choices = Choices(kinds=("letter-match", "trace-match"))
+    pages = prepare(make_plan(theme_file.load("reedy-pond"), listed, choices), draw=False).adult
+
+    assert "Letter match T1, T3, T5" in words(section(pages, "Thursday"))
+    assert "T37, T39: plain.pdf" in words(section(pages, "Thursday"))
+    for page in pages:
+        assert ink_outside(page, MARGIN - 0.2) == []
+
+
 def test_rows_are_high_enough_to_write_in() -> None:
     _, pages = of_twelve("bean-row-garden")
     for page in pages:

@@ -15,7 +15,6 @@ from sheets.packet.adult.flow import (
     BODY_PT,
     Flow,
     broken,
-    heading_height,
     paragraph_height,
     ruled,
 )
@@ -55,7 +54,7 @@ def _day(flow: Flow, plan: Counted, day: str, kinds: Sequence[AtTheTables], *, f
     """One page where all of a day fits on it, else one or more for each kind."""
     grids = [(one, Grid(_columns(one), flow.left, flow.right)) for one in kinds]
     count = sum(len(one.sheets) for one in kinds)
-    need = _TITLE_MM + _fixed(flow, grids, kinds) + MOST_ROW * count
+    need = _TITLE_MM + _fixed(flow, plan, grids, kinds) + MOST_ROW * count
     if first or flow.room < need:
         if not first:
             _notes(flow)
@@ -65,7 +64,7 @@ def _day(flow: Flow, plan: Counted, day: str, kinds: Sequence[AtTheTables], *, f
     new = [one for one in kinds if not one.first_day]
     # Tips of a kind that comes again are told once more where a page of its own has room for them.
     for told in (kinds, new) if need == math.inf else (new,):
-        if _row_height(flow, grids, told) >= LEAST_ROW:
+        if _row_height(flow, plan, grids, told) >= LEAST_ROW:
             _page(flow, plan, grids, told)
             return
     for i, row in enumerate(grids):
@@ -78,21 +77,21 @@ def _day(flow: Flow, plan: Counted, day: str, kinds: Sequence[AtTheTables], *, f
 _Grids = Sequence[tuple[AtTheTables, Grid]]
 
 
-def _fixed(flow: Flow, grids: _Grids, told: Sequence[AtTheTables]) -> float:
+def _fixed(flow: Flow, plan: Counted, grids: _Grids, told: Sequence[AtTheTables]) -> float:
     """Height of all but the rows."""
     return 0.5 + sum(
-        _kind_height(one, flow.width, one in told) + grid.head_height + _UNDER_TIPS
+        _kind_height(flow, plan, one, one in told) + grid.head_height + _UNDER_TIPS
         for one, grid in grids
     )
 
 
-def _row_height(flow: Flow, grids: _Grids, told: Sequence[AtTheTables]) -> float:
+def _row_height(flow: Flow, plan: Counted, grids: _Grids, told: Sequence[AtTheTables]) -> float:
     """How high rows can be so that everything fits in the room that is left."""
-    return (flow.room - _fixed(flow, grids, told)) / sum(len(one.sheets) for one, _ in grids)
+    return (flow.room - _fixed(flow, plan, grids, told)) / sum(len(one.sheets) for one, _ in grids)
 
 
 def _page(flow: Flow, plan: Counted, grids: _Grids, told: Sequence[AtTheTables]) -> None:
-    high = max(LEAST_ROW, min(MOST_ROW, _row_height(flow, grids, told)))
+    high = max(LEAST_ROW, min(MOST_ROW, _row_height(flow, plan, grids, told)))
     for one, grid in grids:
         _kind(flow, plan, one, one in told)
         _rows(flow, grid, _rows_of(one), high)
@@ -115,8 +114,8 @@ def _notes(flow: Flow) -> None:
 # --- what to say and to watch ---------------------------------------------------------------------
 
 
-def _kind(flow: Flow, plan: Counted, one: AtTheTables, told: bool) -> None:
-    """Heading, pages to hand out, and the tips for the stages of this class."""
+def _pages(plan: Counted, one: AtTheTables) -> str:
+    """Who gets which pages, and where the cards and keys are."""
     pages = [
         f"{'cards from ' if cards else ''}{file} {one.pages(file, cards=cards)}"
         for file, cards in ((PLAIN, False), (CARD, False), (CARD, True), (KEYS, False))
@@ -124,7 +123,12 @@ def _kind(flow: Flow, plan: Counted, one: AtTheTables, told: bool) -> None:
     ]
     once_more = f", as on {day_name(one.first_day)}" if one.first_day else ""
     tags = tags_of(plan, (planned for planned, _, _ in one.sheets))
-    flow.heading(kind_name(one.kind), 24.0, f"{tags}{once_more}: {', '.join(pages)}")
+    return f"{tags}{once_more}: {', '.join(pages)}"
+
+
+def _kind(flow: Flow, plan: Counted, one: AtTheTables, told: bool) -> None:
+    """Heading, pages to hand out, and the tips for the stages of this class."""
+    flow.heading(kind_name(one.kind), 24.0, _pages(plan, one))
     if told:
         for label, text in tip_lines(one):
             flow.paragraph(text, label=capital(label), indent=_LABEL_MM)
@@ -144,10 +148,11 @@ def tip_lines(one: AtTheTables) -> list[tuple[str, str]]:
     return found
 
 
-def _kind_height(one: AtTheTables, width: float, told: bool) -> float:
+def _kind_height(flow: Flow, plan: Counted, one: AtTheTables, told: bool) -> float:
     """Room that heading and tips take."""
-    lines = [len(broken(text, BODY_PT, width - _LABEL_MM)) for _, text in tip_lines(one)]
-    return heading_height() + sum(paragraph_height(n) for n in (lines if told else [1]))
+    lines = [len(broken(text, BODY_PT, flow.width - _LABEL_MM)) for _, text in tip_lines(one)]
+    head = flow.heading_height(kind_name(one.kind), _pages(plan, one))
+    return head + sum(paragraph_height(n) for n in (lines if told else [1]))
 
 
 # --- boxes to tick --------------------------------------------------------------------------------

@@ -191,16 +191,36 @@ class Flow:
     # --- words ------------------------------------------------------------------------------------
 
     def heading(self, text: str, keep_mm: float = 12.0, aside: str = "") -> None:
-        """A heading, on a page with at least ``keep_mm`` of what follows; small words beside it."""
+        """A heading, on a page with at least ``keep_mm`` of what follows.
+
+        Args:
+            aside: small words beside it, or below it where they are too long.
+        """
         high = HEADING_PT * MM_PER_PT
         if self.room_for(high + _OVER_HEADING + keep_mm):
             self._y -= _OVER_HEADING
         self._y -= high
         self._text(self.left, text, HEADING_PT)
-        if aside:
+        beside = self._aside_lines(text, aside) == 0
+        if aside and beside:
             x = self.left + text_width_mm(text, HEADING_PT) + 3.0
             self._add(Text(x, self._y, aside, BODY_PT, Role.ADULT, colour=ADULT_GREY))
         self._y -= _UNDER_HEADING
+        if not beside:
+            self.paragraph(aside)
+
+    def heading_height(self, text: str, aside: str = "") -> float:
+        """Height of a heading, with what is above and below it."""
+        lines = self._aside_lines(text, aside)
+        below = paragraph_height(lines) if lines else 0.0
+        return _OVER_HEADING + HEADING_PT * MM_PER_PT + _UNDER_HEADING + below
+
+    def _aside_lines(self, text: str, aside: str) -> int:
+        """Lines of the paragraph that an aside becomes; 0 if it fits beside the heading."""
+        room = self.width - text_width_mm(text, HEADING_PT) - 3.0
+        if text_width_mm(aside, BODY_PT) <= room:
+            return 0
+        return len(broken(aside, BODY_PT, self.width))
 
     def paragraph(self, text: str, *, label: str = "", indent: float = 0.0) -> None:
         """A paragraph as wide as the page; a label stands left of an indented one."""
@@ -330,11 +350,6 @@ class Flow:
 def ruled(paths: Sequence[Path]) -> Stroke:
     """The thin grey lines of a table."""
     return Stroke(tuple(paths), RULE, Role.ADULT, colour=FURNITURE_GREY, cap="butt")
-
-
-def heading_height() -> float:
-    """Height of a heading, with what is above and below it."""
-    return _OVER_HEADING + HEADING_PT * MM_PER_PT + _UNDER_HEADING
 
 
 def paragraph_height(lines: int) -> float:

@@ -46,7 +46,7 @@ _CRAYON = " crayon"
 
 def ready(flow: Flow, plan: Counted) -> None:
     """The part of the adult's pages about what comes before the week."""
-    flow.section(READY, f"{READY}: {plan.theme.title}", least_mm=70.0)
+    flow.section(READY, f"{READY}: {plan.theme.title}", least_mm=95.0)
     _cuts(flow, plan)
     _materials(flow, plan)
     _preparation(flow, plan)
