@@ -182,9 +182,10 @@ def test_a_usual_week_in_figures() -> None:
     assert friday.kept == ("sort-mat",)
     assert counts.again == 3
     assert counts.envelopes == 3
-    assert math.isclose(counts.ink_plain, sum(made.plan.imposed.ink[PLAIN])
-                        + sum(made.plan.imposed.ink[PLAIN][i] for i in friday.again[PLAIN])
-                        + sum(made.plan.imposed.ink.get(KEYS, ())))  # fmt: skip
+    ink = made.plan.imposed.ink
+    once_more = sum(ink[PLAIN][page] for page in friday.again[PLAIN])
+    assert math.isclose(counts.ink_plain, sum(ink[PLAIN]) + once_more + sum(ink[KEYS]))
+    assert math.isclose(counts.ink_card, sum(ink[CARD]))
 
 
 def test_savings_are_the_largest_and_say_what_they_cost() -> None:

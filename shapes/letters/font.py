@@ -11,6 +11,7 @@ import io
 import pathlib
 import struct
 import unicodedata
+from collections.abc import Iterator
 from functools import cache, lru_cache
 from typing import Any
 
@@ -87,6 +88,11 @@ class _Metrics:
         width: int = struct.unpack_from(">H", self._data, self._widths_at + 4 * last)[0]
         return width
 
+    def codes(self) -> Iterator[int]:
+        """Code points of all characters of the font."""
+        for first, last in zip(self._first, self._last, strict=True):
+            yield from range(first, last + 1)
+
     def _glyph_of(self, code: int) -> int:
         """Glyph number of a character; 0, the empty box, if the font does not have it."""
         group = bisect.bisect_right(self._first, code) - 1
@@ -161,6 +167,12 @@ def _glyph_error(text: str, index: int, where: str) -> GlyphError:
         where=where,
         fix="write it in Latin or Cyrillic letters",
     )
+
+
+def drawable() -> list[str]:
+    """Every character that checked text may have, in the order of their code points."""
+    known = map(chr, _metrics().codes())
+    return [c for c in known if _can_be_drawn(c) and unicodedata.normalize("NFC", c) == c]
 
 
 def advance(char: str) -> int:

@@ -72,3 +72,18 @@ OF_EVERY_SHEET: tuple[tuple[str, Any, Any], ...] = (
     ("allow_outside", AllowOutside, False),
 )
 """What every kind is told: name, annotation and default."""
+
+# --- of packets -----------------------------------------------------------------------------------
+
+ChildrenOnly = Annotated[
+    bool, typer.Option("--children-only", help="No keys and no pages for adults.")
+]
+Laminate = Annotated[
+    bool, typer.Option("--laminate", help="Gaps between loose cards, for film round each.")
+]
+Stop = Annotated[
+    bool, typer.Option("--stop", help="Stop at a page that cannot be made; else go on without.")
+]
+Jobs = Annotated[
+    int, typer.Option("--jobs", min=1, help="Cores for outlines of your own drawings.")
+]

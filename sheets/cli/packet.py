@@ -7,7 +7,18 @@ from typing import Annotated
 
 import typer
 
-from sheets.cli.options import AllowOutside, BarMeasures, Colour, Force, InkName, PaperName
+from sheets.cli.options import (
+    AllowOutside,
+    BarMeasures,
+    ChildrenOnly,
+    Colour,
+    Force,
+    InkName,
+    Jobs,
+    Laminate,
+    PaperName,
+    Stop,
+)
 
 
 def packet(
@@ -37,21 +48,13 @@ def packet(
     ink: InkName = "normal",
     colour: Colour = False,
     bar_measures: BarMeasures = None,
-    children_only: Annotated[
-        bool, typer.Option("--children-only", help="No keys and no pages for adults.")
-    ] = False,
-    laminate: Annotated[
-        bool, typer.Option("--laminate", help="Gaps between loose cards, for film round each.")
-    ] = False,
-    stop: Annotated[
-        bool, typer.Option("--stop", help="Stop at a page that cannot be made; else go on.")
-    ] = False,
+    children_only: ChildrenOnly = False,
+    laminate: Laminate = False,
+    stop: Stop = False,
     dry_run: Annotated[
         bool, typer.Option("--dry-run", help="Show what the week takes, write nothing.")
     ] = False,
-    jobs: Annotated[
-        int, typer.Option("--jobs", min=1, help="Cores for outlines of your own drawings.")
-    ] = 1,
+    jobs: Jobs = 1,
     force: Force = False,
     allow_outside: AllowOutside = False,
 ) -> None:

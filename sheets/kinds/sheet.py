@@ -133,7 +133,8 @@ class SheetBuilder:
         lines = [PRINT_LINE, *(line for line in say if line)]
         if caution:
             lines.append(f"{caution} {RULES_FIRST}")
-        drawn = Page(paper or self.options.paper, tuple(marks), f"{self.about}: {what}", stock)
+        label = f"{self.about}: {what}"
+        drawn = Page(paper or self.options.paper, tuple(marks), label, stock)
         half = None if paper or cuts or stock != "plain" else self._half(drawn, ask, lines[1:])
         page = half or self._framed(dataclasses.replace(drawn, cuts=tuple(cuts)), ask, lines)
         self._measure(page)
@@ -199,6 +200,11 @@ class SheetBuilder:
             return
         cuts = [Cut(cut.direction == "across", cut.at) for cut in grid.cuts]
         self.page(marks, what, ask=ask, say=say, caution=caution, stock=stock, cuts=cuts)
+        self.keep()
+
+    def keep(self) -> None:
+        """The last page can be used again: the child neither cuts, draws nor glues on it."""
+        self._pages[-1] = dataclasses.replace(self._pages[-1], again=True)
 
     def cut_line(self, what: str, plan: str) -> str:
         """What an adult does about loose cards beforehand.

@@ -104,6 +104,7 @@ def draw(task: SortTask, options: Options, sheet: SheetBuilder) -> None:
         names = [kit.title(NAME, n, options.language) if n == NEITHER else n for n in areas]
         mat = kit.mat(sheet.frame.work, names, examples, options)
         sheet.page(mat.marks, f"mat, {rule.title}", ask=[ask])
+        sheet.keep()
         talk = [f"Talk about it: {step.word} may lie in several." for step in rule.talk]
         notes = ["Also accept: another place with a reason.", rule.note, *talk]
         sheet.key([*mat.marks, *mat.listed(list(areas.values()))], notes, title=rule.title)

@@ -93,6 +93,7 @@ def _cards(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
     cards, grid = card_page(targets, frame, sizes, side)
     ask = [f"{task.form}-cards"]
     sheet.page(mat.marks, "letters, mat", ask=ask, say=_word_lines(task))
+    sheet.keep()
     sheet.cards(
         cards.marks,
         grid,

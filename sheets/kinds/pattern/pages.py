@@ -45,6 +45,7 @@ def draw(task: PatternTask, options: Options, sheet: SheetBuilder) -> None:
     sheet.entitle(task.form)
     sheet.page(row_marks(task, options, layout), "pattern", ask=[ask], say=say)
     if grid is not None:
+        sheet.keep()
         marks = tile_marks(task, options, tiles, grid)
         sheet.cards_to_cut(marks, grid, "tiles", ask=["tiles", ask])
     _key(task, options, layout, sheet)

@@ -296,6 +296,8 @@ def _child_pages(
     # The plan belongs to the page that is cut.
     say = ["The cards are on a page of their own."]
     sheet.page(drawn[0], "sequence", ask=boxes, say=say, caution=caution)
+    if not cuts:
+        sheet.keep()
     say = [plan, _backs_line(task)]
     if cuts:
         sheet.page(drawn[1], "cards", ask=cards, say=say, caution=caution)

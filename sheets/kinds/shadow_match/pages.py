@@ -179,7 +179,9 @@ def draw(task: ShadowTask, options: Options, sheet: SheetBuilder) -> None:
     layout = lay_out(task, options)
     plan = sheet.cut_line("cards", layout.grid.plan())
     sheet.entitle("shadows")
-    sheet.page(board_marks(layout, options), "shadows", ask=["shadows"], say=_board_notes(task))
+    board = board_marks(layout, options)
+    sheet.page(board, "shadows", ask=["shadows"], say=_board_notes(task))
+    sheet.keep()
     cards = card_marks(layout, options)
     ask = ["cards", "shadows"]
     short = sheet.cut_line("cards", layout.grid.short_plan())

@@ -60,6 +60,7 @@ def draw(task: TraceMatchTask, options: Options, sheet: SheetBuilder) -> None:
         caution=OBJECTS_LINE,
         paper=board.paper,
     )
+    sheet.keep()
     _key(task, marks, board, sheet)
     sheet.needs(PRINTED, *_things(task))
     sheet.prepare(*_preparation(task))
