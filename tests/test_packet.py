@@ -657,7 +657,7 @@ def test_the_command_writes_the_packet_and_says_where(
 
     assert code == 0
     assert out.out.splitlines()[-4:] == [
-        "1 child, 9 sheets of paper; 5 with keys and adult pages on both sides",
+        "1 child, 6 sheets of paper; 4 with keys and adult pages on both sides",
         *(f"wrote {tmp_path / 'pond' / name}" for name in ("card.pdf", "adult.pdf", "packet.json")),
     ]
     assert "\r" not in out.err

@@ -295,7 +295,7 @@ def totals_lines(plan: Counted) -> list[str]:
         PLAIN: "on plain paper",
         CARD: "on card",
         KEYS: "keys, for adults",
-        ADULT: "run sheet, plan, materials, records, family notes",
+        ADULT: "run sheet, getting ready, day sheets, family notes",
     }
     lines = []
     for name, count in totals.pages.items():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import importlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from types import ModuleType
 from typing import Any
@@ -49,7 +49,6 @@ class Kind:
         words: help for words given instead of a theme; empty if only a theme will do.
         needs_source: whether a theme or words must be given.
         stage: the stage of a sheet that is asked for without one.
-        shown: parameter of a sheet -> how records write it, such as ``{} cards``.
         instead: the kind that makes what is asked for, where another one does; None where none.
     """
 
@@ -60,7 +59,6 @@ class Kind:
     needs_source: bool = True
     stage: int = 3
     section: Any = None
-    shown: Mapping[str, str] = dataclasses.field(default_factory=dict)
     instead: Callable[[Source, Any], str | None] | None = None
 
     def module(self) -> ModuleType:

@@ -115,5 +115,4 @@ def draw(task: SortTask, options: Options, sheet: SheetBuilder) -> None:
     sheet.record(areas=len(areas), items=len(task.cards), answer=answer)
 
 
-KIND = kit.Kind("lays picture cards where they belong", __name__, Choices, section=SORTS,
-                shown={"areas": "{} areas", "items": "{} cards"})  # fmt: skip
+KIND = kit.Kind("lays picture cards where they belong", __name__, Choices, section=SORTS)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -39,20 +38,16 @@ class PacketFiles:
         content = self._document(file).add(page, entries=entries)
         self._content.setdefault(file, []).append(content)
 
-    def complete(self, plan: Counted) -> None:
+    def complete(self, plan: Counted, adult: Sequence[Page]) -> None:
         """Draw the adult's pages, when all sheets are there.
 
         Args:
-            plan: counted.
+            plan: counted, with the section of each of these pages.
         """
-        from sheets.packet.adult.pages import each_page
-
         self._counted = plan
-        if not plan.adult_labels:
-            return
         sections = {index for _level, _title, index in _sections(plan.adult_labels)}
-        numbers = itertools.count()
-        each_page(plan, lambda page: self.add(ADULT, page, int(next(numbers) in sections)))
+        for number, page in enumerate(adult):
+            self.add(ADULT, page, int(number in sections))
 
     def marks_of(self, name: str) -> tuple[str, ...]:
         """For each page of a file a short text that differs if its content does."""

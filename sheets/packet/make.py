@@ -51,20 +51,15 @@ class Packet:
 
     Args:
         plan: with its digests.
+        adult: the pages of ``adult.pdf``.
         files: None if the packet is only counted.
     """
 
-    def __init__(self, plan: Counted, files: PacketFiles | None) -> None:
+    def __init__(self, plan: Counted, adult: tuple[Page, ...], files: PacketFiles | None) -> None:
         self.plan = plan
+        self.adult = adult
         self.changed: dict[str, list[int]] = {}
         self._files = files
-
-    @property
-    def adult(self) -> tuple[Page, ...]:
-        """The pages of ``adult.pdf``, made anew."""
-        from sheets.packet.adult.pages import adult_pages
-
-        return adult_pages(self.plan)
 
     @property
     def outside(self) -> tuple[str, ...]:
@@ -164,21 +159,24 @@ def prepare(
     rest = dataclasses.replace(
         plan, sheets=planned_sheets, gaps=tuple(gaps), remarks=tuple(remarks)
     )
-    counted = _with_adult_pages(
+    counted, adult = _with_adult_pages(
         Counted(**_fields(rest), digests=digests_kept, limits=tuple(limits.rows()),
                 imposed=imposition.finish())
     )  # fmt: skip
     if files is not None:
-        files.complete(counted)
-    return Packet(counted, files)
+        files.complete(counted, adult)
+    return Packet(counted, adult, files)
 
 
-def _with_adult_pages(plan: Counted) -> Counted:
-    from sheets.packet.adult.pages import note_copies, with_labels
+def _with_adult_pages(plan: Counted) -> tuple[Counted, tuple[Page, ...]]:
+    """The pages for adults, and the plan with the section of each."""
+    from sheets.packet.adult.pages import adult_pages, note_copies
 
     if plan.choices.children_only:
-        return plan
-    return with_labels(dataclasses.replace(plan, note_copies=note_copies(plan)))
+        return plan, ()
+    plan = dataclasses.replace(plan, note_copies=note_copies(plan))
+    pages = adult_pages(plan)
+    return dataclasses.replace(plan, adult_labels=tuple(page.label for page in pages)), pages
 
 
 def _fields(plan: Plan) -> dict[str, Any]:

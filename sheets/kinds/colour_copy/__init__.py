@@ -7,5 +7,4 @@ from sheets.kinds.kind import Kind
 KIND = Kind(
     does="colours a picture like the sample",
     code="sheets.kinds.colour_copy.pages",
-    shown={"form": "{}"},
 )

@@ -27,10 +27,4 @@ KIND = Kind(
     words="Word, code point or my-drawing.svg; none: plain practice lines.",
     needs_source=False,
     stage=6,
-    shown={
-        "folds": "fold and tear",
-        "line_width": "line {:g} mm",
-        "cut_length": "to {:.0f} mm long",
-        "difficulty": "complexity {:.0f}",
-    },
 )

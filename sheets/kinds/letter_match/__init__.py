@@ -29,10 +29,4 @@ KIND = Kind(
     choices=LetterMatchChoices,
     needs_source=False,
     section=LETTERS,
-    shown={
-        "form": "{}",
-        "letter_mm": "letters {:g} mm",
-        "choices": "{} choices",
-        "layout": "as {}",
-    },
 )

@@ -46,6 +46,5 @@ KIND = Kind(
     choices=PatternChoices,
     words="One unit in order, such as 'blue circle' duck; or pictures.",
     section=PATTERNS,
-    shown={"form": "{}", "units": "{}"},
     instead=_instead,
 )

@@ -34,5 +34,4 @@ KIND = Kind(
     code="sheets.kinds.sequence.pages",
     choices=SequenceChoices,
     section=SEQUENCES,
-    shown={"form": "{}", "steps": "{} pictures", "cut_by": "cut by {}"},
 )

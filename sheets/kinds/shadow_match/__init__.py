@@ -18,5 +18,4 @@ KIND = Kind(
     does="lays picture cards on their shadows",
     code="sheets.kinds.shadow_match.pages",
     choices=ShadowMatchChoices,
-    shown={"form": "{}", "shadows": "{} shadows"},
 )

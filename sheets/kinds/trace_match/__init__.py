@@ -49,6 +49,5 @@ KIND = Kind(
     choices=TraceMatchChoices,
     needs_source=False,
     section=OBJECTS,
-    shown={"form": "{}", "line_width": "line {:g} mm", "things": "{} things"},
     instead=_instead,
 )

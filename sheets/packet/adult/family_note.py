@@ -1,7 +1,8 @@
 """The note that goes home: half a page, two on a sheet, in the languages of theme and families.
 
-It says what the theme is about and what one could do at home. It names no child, no stage and no
-result. What no speaker has checked is marked as a draft.
+It says what the theme is about, what one could do at home, and how to cut there if the week has
+cutting. It names no child, no stage and no result. What no speaker has checked is marked as a
+draft.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from shapes.path import BBox
 from shapes.path import Path as Line
 from shapes.pictures.picture import Picture
 from sheets.files.class_list import Child
-from sheets.packet.adult.flow import BINDER_MARGIN, BODY_PT, TABLE_PT, broken
+from sheets.packet.adult.flow import BINDER_MARGIN, BODY_PT, broken
 from sheets.packet.plan import Plan
 from sheets.page.art import credit_line, picture_in
 from sheets.page.frame import ADULT_SIZE_PT, MARGIN
@@ -26,6 +27,8 @@ from sheets.page.model import BLACK, FURNITURE_GREY, Mark, Paper, Place, Role, S
 
 DRAFT = "draft: check with a speaker"
 BLANK = "________"
+CUTTING = "cutting"
+"""The skill whose weeks bring a line about scissors at home."""
 CHECKED = ("en",)
 """Languages whose sentences in ``family_note.toml`` were checked here."""
 MOST_PICTURES = 12
@@ -33,8 +36,18 @@ MOST_PICTURES = 12
 _IN_A_ROW = 6
 _PICTURE_MM = 14.0
 _FOOT_MM = 5.0
+_LINE_UP, _TO_WRITE = 7.0, 6.5
 _TITLE_PT = 15.0
-_NOTE_PT, _SMALL_PT = 11.0, 9.5
+_NOTE_PT, _MIDDLE_PT, _SMALL_PT = 11.0, 10.0, 9.5
+_LAYOUTS = (
+    (True, _NOTE_PT, True),
+    (True, _MIDDLE_PT, True),
+    (True, _SMALL_PT, True),
+    (True, _SMALL_PT, False),
+    (False, _SMALL_PT, True),
+    (False, _SMALL_PT, False),
+)
+"""Pictures, size of type, and a line to write on, the best first."""
 _LEADING = 1.4
 
 
@@ -49,6 +62,7 @@ class Note:
             differs.
         paragraphs: the first introduces the pictures.
         draft: whether a speaker is to read it first.
+        line: label of the blank line at its foot; empty for no line.
     """
 
     language: str
@@ -57,6 +71,7 @@ class Note:
     names: tuple[tuple[Picture, str, str], ...]
     paragraphs: tuple[str, ...]
     draft: bool
+    line: str = ""
 
     @property
     def copies(self) -> int:
@@ -106,12 +121,15 @@ def _note(plan: Plan, language: str, families: int) -> Note:
     doing = ", ".join(lines[skill] for skill in skills if skill in lines)
     said = {"title": theme.title, "doing": doing}
     paragraphs = [lines["words"], *([lines["doing"]] if doing else []), lines["home"], lines["ask"]]
+    if CUTTING in skills and "scissors" in lines:
+        paragraphs.append(lines["scissors"])
     return Note(
         language=language,
         families=families,
         title=lines["head"].format(**said),
         names=tuple(names),
         paragraphs=tuple(text.format(**said) for text in paragraphs),
+        line=lines.get("line", ""),
         draft=not checked or (tongue if known else "en") not in CHECKED,
     )
 
@@ -134,15 +152,17 @@ def note_marks(note: Note, paper: Paper) -> list[Mark]:
             cap="butt",
         )
     ]
-    # Smaller type where it needs room, then words without pictures; both halves alike.
+    # Smaller type where it needs room, then no line, then words without pictures; halves alike.
     few = len(note.names) <= MOST_PICTURES
-    for pictures, size_pt in ((True, _NOTE_PT), (True, _SMALL_PT), (False, _SMALL_PT)):
-        if pictures and not few:
+    for pictures, size_pt, line in _LAYOUTS:
+        if (pictures and not few) or (line and not note.line):
             continue
         upper, y = _one(note, paper, paper.height - MARGIN, half + 8.0, pictures, size_pt)
         lower, z = _one(note, paper, half - MARGIN, MARGIN, pictures, size_pt)
-        if y >= half + 8.0 + _FOOT_MM and z >= MARGIN + _FOOT_MM:
-            return [*marks, *upper, *lower]
+        need = _LINE_UP + _TO_WRITE if line else _FOOT_MM
+        if y >= half + 8.0 + need and z >= MARGIN + need:
+            written = [*_line(note, paper, half + 8.0), *_line(note, paper, MARGIN)]
+            return [*marks, *upper, *lower, *(written if line else ())]
     raise FitError(
         f"the family note in '{note.language}' has more words than half a page holds",
         where="words",
@@ -180,22 +200,28 @@ def _one(
             marks += shown
         y -= 1.5
     last = y + 1.5
-    if low + 8.0 < last - 8.0:
-        rule = Line.line((left, low + 8.0), (right, low + 8.0))
-        marks.append(
-            Stroke((rule,), 0.25, Role.ADULT, id="note-line", colour=FURNITURE_GREY, cap="butt")
-        )
     credit = credit_line([mark.artwork for mark in marks if isinstance(mark, Place)])
     if credit:
         marks.append(Text(left, low, credit, ADULT_SIZE_PT, Role.ADULT, colour=FURNITURE_GREY))
     return marks, last
 
 
+def _line(note: Note, paper: Paper, low: float) -> list[Mark]:
+    """A blank line with its label, at the foot of a note."""
+    y = low + _LINE_UP
+    start = BINDER_MARGIN + text_width_mm(note.line, BODY_PT) + 2.0
+    rule = Line.line((start, y), (paper.width - BINDER_MARGIN, y))
+    return [
+        Text(BINDER_MARGIN, y + 0.6, note.line, BODY_PT, Role.ADULT, id="note-label"),
+        Stroke((rule,), 0.25, Role.ADULT, id="note-line", colour=FURNITURE_GREY, cap="butt"),
+    ]
+
+
 def _pictures(note: Note, left: float, right: float, top: float) -> tuple[list[Mark], float]:
     """The pictures in rows with their words below, and how far down they reach."""
     marks: list[Mark] = []
     width = (right - left) / _IN_A_ROW
-    leading = TABLE_PT * MM_PER_PT * 1.25
+    leading = BODY_PT * MM_PER_PT * 1.25
     y = top
     for start in range(0, len(note.names), _IN_A_ROW):
         lowest = y
@@ -205,9 +231,9 @@ def _pictures(note: Note, left: float, right: float, top: float) -> tuple[list[M
             marks.append(picture_in(picture, box, id="note-picture", line_mm=0.6))
             at = y - _PICTURE_MM - leading
             for part, colour in ((text, BLACK), (also, FURNITURE_GREY)):
-                for line in broken(part, TABLE_PT, width - 1.0):
+                for line in broken(part, BODY_PT, width - 1.0):
                     marks.append(
-                        Text(x, at, line, TABLE_PT, Role.ADULT, colour=colour, anchor="middle")
+                        Text(x, at, line, BODY_PT, Role.ADULT, colour=colour, anchor="middle")
                     )
                     at -= leading
             lowest = min(lowest, at)

@@ -13,7 +13,9 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from sheets.files.class_list import Child
+from sheets.kinds.materials import POUCH
 from sheets.packet.plan import Counted
+from sheets.packet.week import week
 from sheets.page.model import Material
 
 ADULTS, AT_THE_TABLES, SHARED = "For the adult", "At the tables", "Things to share, one set a table"
@@ -30,6 +32,10 @@ SCISSOR_NEEDS: Mapping[str, str] = {
 """Need of the class list -> what to have, the more particular need first."""
 LEFT, RIGHT = SCISSOR_NEEDS["left-scissors"], "right-handed scissors, blunt tips"
 EITHER = "scissors of both hands to choose from, blunt tips"
+GLUE_STICK, GLUE_FOR_TWO = "glue stick", "glue sticks, one for two children"
+"""Shared at the table (common practice, no source)."""
+TO_KEEP = "To keep cards in"
+ENVELOPES = "envelopes, one for each child and set of cards"
 _SCISSOR_ORDER = (LEFT, *list(SCISSOR_NEEDS.values())[:2], RIGHT, EITHER)
 
 
@@ -70,7 +76,13 @@ def scissors_for(child: Child) -> str:
 def supplies(plan: Counted) -> tuple[Supply, ...]:
     """The materials list of a counted plan: paper, scissors, things, what is used up."""
     spare = plan.choices.spare
-    return (*_paper(plan), *_scissors(plan), *_again(plan, spare), *_used_up(plan, spare))
+    return (
+        *_paper(plan),
+        *_scissors(plan),
+        *_again(plan, spare),
+        *_used_up(plan, spare),
+        *_envelopes(plan, spare),
+    )
 
 
 def scissors_not_needed(plan: Counted) -> tuple[str, ...]:
@@ -87,14 +99,14 @@ def scissors_not_needed(plan: Counted) -> tuple[str, ...]:
 
 
 def _paper(plan: Counted) -> list[Supply]:
-    totals, spare = plan.totals(), plan.choices.spare
-    plain = totals.plain
+    counts, spare = week(plan), plan.choices.spare
     name = plan.choices.paper.name
     shown = "Letter" if name == "letter" else name.upper()
-    rows = [Supply("Paper", f"plain paper, {shown}, sheets", plain, spared(plain, spare))]
-    if totals.card:
-        card = f"card, {shown}, sheets"
-        rows.append(Supply("Paper", card, totals.card, spared(totals.card, spare)))
+    plain = f"plain paper, {shown}"
+    rows = [Supply("Paper", plain, counts.plain, spared(counts.plain, spare))]
+    if counts.card:
+        card = f"card, {shown}"
+        rows.append(Supply("Paper", card, counts.card, spared(counts.card, spare)))
     return rows
 
 
@@ -149,9 +161,13 @@ def _again(plan: Counted, spare: float) -> list[Supply]:
         needed = math.ceil(round((max if group == SHARED else sum)(all_of_them), 6))
         enough = needed if group == SHARED else spared(needed, spare)
         tags = _in_order(plan, by_tag)
+        name = material.name
         if group == ADULTS:
             needed, enough, tags = 1, 1, ()
-        rows.append(Supply(group, material.name, needed, enough, tags, material.caution))
+        elif name == GLUE_STICK:
+            needed = math.ceil(needed / 2)
+            name, enough = GLUE_FOR_TWO, spared(needed, spare)
+        rows.append(Supply(group, name, needed, enough, tags, material.caution))
     order = list(_GROUPS.values())
     return sorted(rows, key=lambda row: order.index(row.group))
 
@@ -164,7 +180,19 @@ def _used_up(plan: Counted, spare: float) -> list[Supply]:
         rows.append(
             Supply("Used up", material.name, total, spared(total, spare), tags, material.caution)
         )
+    film = week(plan).film
+    if film:
+        name, pouch = POUCH.name, POUCH.caution
+        rows.append(Supply("Used up", name, film, spared(film, spare), (), pouch))
     return rows
+
+
+def _envelopes(plan: Counted, spare: float) -> list[Supply]:
+    """To keep what is cut for each child together until it is handed out, and afterwards."""
+    count = week(plan).envelopes
+    if not count:
+        return []
+    return [Supply(TO_KEEP, ENVELOPES, count, spared(count, spare))]
 
 
 def _in_order(plan: Counted, tags: Collection[str]) -> tuple[str, ...]:

@@ -1,15 +1,25 @@
-"""The run sheet: exact printer settings, files, order, cuts, and what is not made."""
+"""The run sheet: exact printer settings, files, what comes on which day, tags, what is not made."""
 
 from __future__ import annotations
 
-import itertools
+from collections.abc import Mapping
 
 from sheets.kinds.words import draft_line
 from sheets.packet.adult.family_note import notes
-from sheets.packet.adult.flow import Column, Flow
-from sheets.packet.adult.words import day_name, plural, sheets_of, span, tags_of
-from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN, Spot
+from sheets.packet.adult.flow import Column, Flow, Late
+from sheets.packet.adult.materials import supplies
+from sheets.packet.adult.words import (
+    AtTheTables,
+    day_name,
+    kind_name,
+    plural,
+    sheets_of,
+    tables_of,
+    tags_of,
+)
+from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN
 from sheets.packet.plan import Counted
+from sheets.packet.week import week
 
 RUN_SHEET = "Run sheet"
 PLAIN_WEIGHT = "75 to 90 g/m² (20 to 24 lb bond)"
@@ -19,54 +29,54 @@ CARD_WEIGHT = (
 )
 """Weights of both: common practice, no source."""
 SHRINKING = "“fit”, “shrink” or “scale to fit”"
-STACK = 5
-"""Sheets to cut at once with a paper trimmer (common practice, no source)."""
+_TAG_COLUMNS = 3
 
 
 def run_sheet(flow: Flow, plan: Counted) -> None:
-    """The pages of the run sheet."""
+    """The pages of the run sheet; some of its figures are filled in from :func:`late_figures`."""
     totals = plan.totals()
-    paper = plan.choices.paper
-    shown = "US Letter" if paper.name == "letter" else paper.name.upper()
     flow.section(RUN_SHEET, f"{RUN_SHEET}: {plan.theme.title}")
     flow.paragraph(
         f"{plural(totals.children, 'child', 'children')}, "
-        f"{plural(totals.sheets, 'sheet')} of paper in all. Seed {plan.choices.seed}: the same "
-        "theme, class list and seed make the same pages."
+        f"{plural(sum(digest.pages for digest in plan.digests), 'page')} for children. Print the "
+        "files one by one with these settings."
     )
+    flow.heading("Printer settings")
+    _settings(flow, plan)
+    flow.paragraph(_bars(plan))
     flow.heading("Files")
     _files(flow, plan)
-    flow.heading("Printer settings")
+    flow.heading("Day by day", 20.0)
+    _days(flow, plan)
+    flow.heading("Tags", 16.0)
+    _tags(flow, plan)
+    _not_made(flow, plan)
+    if drafts := draft_line(planned.options.language for planned in plan.sheets):
+        flow.paragraph(drafts)
+
+
+def _settings(flow: Flow, plan: Counted) -> None:
+    paper = plan.choices.paper
+    shown = "US Letter" if paper.name == "letter" else paper.name.upper()
     turned = sum(digest.on_its_side for _, digest, _ in sheets_of(plan))
     lying = f"; {plural(turned, 'page lies on its side', 'pages lie on their side')}"
     where = "in the tray and in the print window"
     rows = [
-        ("Paper size", f"{shown}, {paper.width:g} x {paper.height:g} mm, {where}"),
-        ("Plain paper", PLAIN_WEIGHT),
-        ("Card", CARD_WEIGHT),
-        ("Scale", f"actual size, or 100 %, or no scaling; not {SHRINKING}"),
-        ("Sides", "one side for plain.pdf and card.pdf; keys and adult pages as you like"),
-        ("Pages per sheet", "1"),
-        ("Orientation", f"automatic{lying if turned else ''}"),
-        ("Colour", "black and white is enough: no answer hangs on a colour alone"),
+        f"Paper size: {shown}, {paper.width:g} x {paper.height:g} mm, {where}",
+        f"Scale: actual size, or 100 %, or no scaling; not {SHRINKING}",
+        "Sides: one for plain.pdf and card.pdf; keys and adult pages as you like",
+        f"Pages per sheet: 1. Orientation: automatic{lying if turned else ''}",
+        f"Plain paper: {PLAIN_WEIGHT}",
+        f"Card: {CARD_WEIGHT}",
+        "Colour: black and white is enough: no answer hangs on a colour alone",
     ]
-    if not totals.card:
-        rows.remove(("Card", CARD_WEIGHT))
-    flow.table([Column("Setting", 1.0), Column("Choose", 5.0)], rows)
-    flow.paragraph(_bars(plan))
-    _order(flow, plan)
-    _not_made(flow, plan)
-    if drafts := draft_line(planned.options.language for planned in plan.sheets):
-        flow.heading("Drafts")
-        flow.paragraph(drafts)
-    flow.heading("Tags")
-    flow.paragraph(
-        ", ".join(f"{child.tag} {child.name}" for child in plan.children)
-        + ". Keys, plans and records show the tag only; keep this list apart from them."
-    )
+    if CARD not in plan.totals().pages:
+        rows = [row for row in rows if not row.startswith("Card")]
+    flow.points(rows, columns=2)
 
 
 def _bars(plan: Counted) -> str:
+    """What to do with the bars."""
     first = (
         f"First print page 1 of {plan.totals().first_file} alone and measure both grey bars with a "
         "ruler: 100 mm, at most half a millimetre off. "
@@ -80,96 +90,139 @@ def _bars(plan: Counted) -> str:
     )
 
 
+# --- files ----------------------------------------------------------------------------------------
+
+_OF_FILE: Mapping[str, tuple[str, str, str]] = {
+    PLAIN: ("children's pages", "plain", "one"),
+    CARD: ("children's pages and cards", "card", "one"),
+    KEYS: ("answers, each with its tag", "plain", "one or two"),
+    ADULT: ("run sheet, getting ready, a sheet a day, family notes", "plain", "one or two"),
+}
+
+
 def _files(flow: Flow, plan: Counted) -> None:
-    totals = plan.totals()
-    about = {
-        PLAIN: ("children's pages", "plain", "one"),
-        CARD: ("children's pages", "card", "one"),
-        KEYS: ("answers, each with its tag, two on a page", "plain", "one or two"),
-        ADULT: ("run sheet, plan, lists, records, notes", "plain", "one or two"),
-    }
-    rows = [(name, *about[name], str(count), str(count)) for name, count in totals.pages.items()]
-    if totals.notes:
+    pages = plan.totals().pages
+    again = week(plan).again
+    rows: list[tuple[str | Late, ...]] = [
+        (name, *_OF_FILE[name], str(pages[name])) for name in (PLAIN, CARD, KEYS) if name in pages
+    ]
+    rows.append((ADULT, *_OF_FILE[ADULT], Late("adult-pages", "000")))
+    if plan.note_copies:
+        what = Late("note-pages", "family notes again")
+        rows.append((ADULT, what, "plain", "one", str(plan.note_copies)))
+    if again:
         rows.append(
-            (
-                ADULT,
-                f"family notes: {_note_pages(plan)}",
-                "plain",
-                "one",
-                str(totals.notes),
-                str(totals.notes),
-            )
+            ("again", "pages that are used up, once more (see the days)", "", "one", str(again))
         )
-    both = totals.sheets_two_sided
-    rows.append(
-        (
-            "in all",
-            f"with keys and adult pages on both sides: {both} sheets",
-            "",
-            "",
-            str(sum(totals.pages.values()) + totals.notes),
-            str(totals.sheets),
-        )
-    )
+    rows.append(("in all", Late("two-sided", ""), "", "", Late("sheets", "000")))
+    for i, row in enumerate(row for row in supplies(plan) if row.group == "Paper"):
+        ready = Late(f"ready-{i}", f"{row.name}: 00000 with spare")
+        rows.append(("have ready", ready, "", "", Late(f"need-{i}", "00000")))
     flow.table(
         [
-            Column("File", 1.2),
-            Column("What", 4.2),
-            Column("Paper", 0.9),
-            Column("Sides", 1.2),
-            Column("Pages", 0.8, figures=True),
+            Column("File", 1.0),
+            Column("What", 5.6),
+            Column("Paper", 0.7),
+            Column("Sides", 1.0),
             Column("Sheets", 0.8, figures=True),
         ],
         rows,
     )
 
 
+def late_figures(plan: Counted) -> Mapping[str, str]:
+    """The texts of cells that tell how many pages and sheets there are.
+
+    Args:
+        plan: with the section of each page of ``adult.pdf``.
+    """
+    totals, counts = plan.totals(), week(plan)
+    paper = [row for row in supplies(plan) if row.group == "Paper"]
+    both = counts.sheets - totals.sheets + totals.sheets_two_sided
+    return {
+        "adult-pages": str(len(plan.adult_labels)),
+        "note-pages": f"family notes again: {_note_pages(plan)}",
+        "two-sided": f"{both} with keys and adult pages on both sides",
+        "sheets": str(counts.sheets),
+        **{f"need-{i}": str(row.needed) for i, row in enumerate(paper)},
+        **{f"ready-{i}": f"{row.name}: {row.with_spare} with spare" for i, row in enumerate(paper)},
+    }
+
+
 def _note_pages(plan: Counted) -> str:
-    """Such as ``page 9, printed 5 more times``; the notes are the last pages."""
+    """Such as ``page 9, 5 times more``; the notes are the last pages."""
     found = notes(plan)
     first = len(plan.adult_labels) - len(found) + 1
     return "; ".join(
-        f"page {first + i}, printed {note.copies - 1} more time{'s' if note.copies > 2 else ''}"
+        f"page {first + i}, {note.copies - 1} time{'s' if note.copies > 2 else ''} more"
         for i, note in enumerate(found)
         if note.copies > 1
     )
 
 
-def _order(flow: Flow, plan: Counted) -> None:
-    flow.heading("Order of the pages", keep_mm=20.0)
+# --- days and tags --------------------------------------------------------------------------------
+
+
+def _days(flow: Flow, plan: Counted) -> None:
     flow.paragraph(
-        "The pages come out in the order in which they are handed out: by day, kind and child."
+        "Pages come out in the order in which they are handed out: by day, kind and child. Sheets "
+        "of loose cards come last in card.pdf; cut them all before the first day that needs one. "
+        "Each day has a sheet of its own: what to say and watch, by stage, and boxes to tick."
     )
     rows = []
-    for (day, kind), group in itertools.groupby(
-        sheets_of(plan), key=lambda row: (row[0].day, row[0].kind)
-    ):
-        listed = list(group)
-        spots = [spot for _, _, found in listed for spot in found]
+    before = None
+    for one in tables_of(plan):
+        again = False if one.first_day else None
         rows.append(
             (
-                day_name(day),
-                kind,
-                tags_of(plan, (planned for planned, _, _ in listed)),
-                *(_pages(spots, file) for file in (PLAIN, CARD, KEYS)),
+                "" if one.day == before else day_name(one.day),
+                kind_name(one.kind),
+                tags_of(plan, (planned for planned, _, _ in one.sheets)),
+                one.pages(PLAIN, again=again),
+                one.pages(CARD, again=again),
+                one.pages(CARD, cards=True, again=again),
+                one.pages(KEYS),
+                _print(one),
             )
         )
+        before = one.day
     flow.table(
         [
-            Column("Day", 1.2),
-            Column("Kind", 1.4),
-            Column("Children", 3.2),
+            Column("Day", 1.3),
+            Column("At the tables", 1.4),
+            Column("Children", 1.3),
             Column("plain.pdf", 1.0, figures=True),
             Column("card.pdf", 1.0, figures=True),
+            Column("… cards", 1.0, figures=True),
             Column("keys.pdf", 1.0, figures=True),
+            Column("Again", 2.1),
         ],
         rows,
     )
 
 
-def _pages(spots: list[Spot], file: str) -> str:
-    pages = sorted({spot.page + 1 for spot in spots if spot.file == file})
-    return span(pages[0], pages[-1] - pages[0] + 1) if pages else "–"
+def _print(one: AtTheTables) -> str:
+    """What to do about pages that were there on an earlier day."""
+    if not one.first_day:
+        return ""
+    files = (PLAIN, CARD)
+    more = any(one.pages(file, again=False) != "–" for file in files)
+    cards = one.pages(CARD, cards=True) != "–"
+    boards = any(one.pages(file, again=True) != "–" for file in files)
+    kept = " and ".join(["pages"] * boards + ["cards"] * cards)
+    again = f"{kept} of {day_name(one.first_day)}" if kept else ""
+    return "; ".join([*(["once more"] if more else []), *([f"use {again}"] if again else [])])
+
+
+def _tags(flow: Flow, plan: Counted) -> None:
+    """Who is who, and what to think of for each."""
+    listed = []
+    for child in plan.children:
+        hand = {"right": (), "left": ("left hand",)}.get(child.hand, ("either hand",))
+        needs = ", ".join((*hand, *(need.replace("-", " ") for need in child.needs)))
+        listed.append(f"{child.tag}  {child.name}" + (f": {needs}" if needs else ""))
+    flow.points(listed, mark="none", columns=_TAG_COLUMNS)
+    flow.paragraph("All other papers for adults show the tag only; keep this page apart from them.")
 
 
 def _not_made(flow: Flow, plan: Counted) -> None:
