@@ -15,6 +15,7 @@ from sheets.kinds.options import Options, least_line
 from sheets.page.art import credit_line, picture_in
 from sheets.page.frame import PRINT_LINE, Frame, foot, head, measure_bars
 from sheets.page.model import (
+    Answer,
     Cut,
     Finding,
     Mark,
@@ -66,6 +67,7 @@ class SheetBuilder:
         self.badge = badge
         self._pages: list[Page] = []
         self._key: list[Page] = []
+        self._answers: list[Answer] = []
         self._findings: list[Finding] = []
         self._lines: dict[str, None] = {}
         self._materials: list[Material] = []
@@ -240,10 +242,12 @@ class SheetBuilder:
         what: str = "key",
         title: str = "",
         paper: Paper | None = None,
+        text: str = "",
     ) -> None:
         """Add a page of the answer key: the child's page again with the answers.
 
         Args:
+            text: the whole answer in one line, where words can say it.
             what: names the page in the PDF outline, such as ``pattern, key``.
             title: in its head, if not the title of the sheet.
             paper: as for :meth:`page`.
@@ -254,13 +258,19 @@ class SheetBuilder:
         frame = Frame(paper or self.options.paper)
         shown = f"Adult key: {title or self.title}"
         header = [Text(frame.work.x0, frame.live.y1 - 7.0, shown, 16.0, Role.ADULT, id="key")]
-        if draft := words.draft_line([self.options.language]):
+        draft = words.draft_line([self.options.language])
+        if draft:
             y = frame.live.y1 - 18.0
             header.append(Text(frame.work.x0, y, draft, KEY_PT, Role.ADULT, id="draft"))
-        lines = [*(note for note in notes if note), *_credit(marks)]
-        below = foot(frame, lines, size_pt=KEY_PT, bar=False)
+        said = tuple(note for note in notes if note)
+        credit = _credit(marks)
+        below = foot(frame, [*said, *credit], size_pt=KEY_PT, bar=False)
         label = f"{self.about}: {what}"
         self._key.append(Page(frame.paper, (*header, *marks, *below), label=label))
+        about = title or self.title
+        self._answers.append(
+            Answer(about, text, tuple(marks), frame.paper, said, draft, "".join(credit))
+        )
 
     def needs(self, *materials: Material) -> None:
         """Add things to have on the table."""
@@ -294,6 +304,7 @@ class SheetBuilder:
             parameters=self._parameters,
             adult_lines=tuple(self._lines),
             language=self.options.language,
+            answers=tuple(self._answers),
         )
 
 

@@ -219,12 +219,35 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True)
+class Answer:
+    """What one page of the key says, before it is put on paper.
+
+    Args:
+        title: of the sheet, or of the page if it has one of its own.
+        text: the whole answer in one line of plain words; empty if it takes the picture.
+        marks: the picture, on paper of this size.
+        notes: lines for the adult.
+        draft: says that words of the page are not checked; empty if they are.
+        credit: of the pictures; may be empty.
+    """
+
+    title: str
+    text: str
+    marks: tuple[Mark, ...]
+    paper: Paper
+    notes: tuple[str, ...] = ()
+    draft: str = ""
+    credit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
     """What a kind returns: the child's pages, the adult's key, and what an adult needs to know.
 
     Args:
         parameters: the ladder values that made this page (lane, length, pieces ...), for records.
         adult_lines: short remarks already printed at the foot of the pages.
+        answers: what the pages of the key say, one each.
     """
 
     kind: str
@@ -240,6 +263,7 @@ class Sheet:
     parameters: Mapping[str, object] = field(default_factory=dict)
     adult_lines: tuple[str, ...] = ()
     language: str = "en"
+    answers: tuple[Answer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,7 +38,7 @@ from sheets.kinds.sequence.backs import (
     page_of_backs,
 )
 from sheets.kinds.sequence.cutting import at_start_side, beside, line_mm, lines_to_cut, room_for
-from sheets.kinds.sequence.key import key_notes, listed, words_of
+from sheets.kinds.sequence.key import key_notes, listed, order_text, words_of
 from sheets.kinds.sequence.order import Order, draw_order
 from sheets.kinds.sequence.task import CARD_INSET, SequenceTask, card_size, check_task, task
 from sheets.kinds.settings import setting
@@ -352,15 +352,17 @@ def _key_pages(task: SequenceTask, options: Options, layout: _Layout, sheet: She
     pages = [solved, cards] if layout.apart else [[*solved, *cards]]
     of_cards = ["The number on a card is that of its box."]
     try:
-        sheet.key(pages[0], [*answers, *more])
+        sheet.key(pages[0], [*answers, *more], text=order_text(task))
         rest: list[Mark] = []
     except FitError:
         # The foot is for a few lines; a long list of other orders gets a page.
-        sheet.key(pages[0], answers)
+        sheet.key(pages[0], answers, text=order_text(task))
         rest = listed(more, options)
     # Of cards that are apart only for their wide lines the order on the first page tells enough.
     if layout.apart and not _child_cuts(task, options):
-        sheet.key(cards, of_cards, what="key 2")
+        printed_order = f"cards as printed: {words_of(task, layout.order)}"
+        told = printed_order if order_text(task) else ""
+        sheet.key(cards, of_cards, what="key 2", text=told)
     if rest:
         sheet.key(rest, what=f"key {len(pages) + 1}")
 
