@@ -68,6 +68,7 @@ class SheetBuilder:
         self._pages: list[Page] = []
         self._key: list[Page] = []
         self._answers: list[Answer] = []
+        self._again = False
         self._findings: list[Finding] = []
         self._lines: dict[str, None] = {}
         self._materials: list[Material] = []
@@ -272,6 +273,10 @@ class SheetBuilder:
             Answer(about, text, tuple(marks), frame.paper, said, draft, "".join(credit))
         )
 
+    def used_again(self) -> None:
+        """Say that the child lays things on the pages, and neither cuts, tears, draws nor glues."""
+        self._again = True
+
     def needs(self, *materials: Material) -> None:
         """Add things to have on the table."""
         self._materials += materials
@@ -295,7 +300,7 @@ class SheetBuilder:
             skill=self.skill,
             stage=self.stage,
             title=self.title,
-            pages=tuple(self._pages),
+            pages=tuple(dataclasses.replace(page, again=self._again) for page in self._pages),
             key=tuple(self._key),
             materials=tuple(self._materials),
             preparation=tuple(self._preparation),

@@ -112,6 +112,7 @@ def draw(task: SortTask, options: Options, sheet: SheetBuilder) -> None:
         answer.append(areas)
     sheet.title = options.title or task.title
     sheet.needs(kit.PRINTED)
+    sheet.used_again()
     sheet.cards_to_cut(faces, grid, "cards", ask=["cards", ask])
     sheet.record(areas=len(areas), items=len(task.cards), answer=answer)
 

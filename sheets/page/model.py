@@ -201,6 +201,7 @@ class Page:
         label: what the PDF outline and page labels call it (no child's full name in file metadata).
         stock: kind of paper to print on.
         cuts: straight cuts through the paper that an adult makes, in their order.
+        again: whether it can be used again: the child neither cuts, tears, draws nor glues on it.
     """
 
     paper: Paper
@@ -208,6 +209,7 @@ class Page:
     label: str = ""
     stock: Stock = "plain"
     cuts: tuple[Cut, ...] = ()
+    again: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,6 +90,7 @@ def _tile_pages(
     grid = grid_in(area, options.paper, 2, TILE, TILE, columns=2)
     order = _tile_order(options)
     sheet.page(mat, "colours", ask=["lay"], say=task.remarks)
+    sheet.used_again()
     sheet.needs(PRINTED)
     tiles = _tiles(task, options, grid, order)
     sheet.cards_to_cut(tiles, grid, "tiles", ask=["tiles", "lay"], say=task.remarks)

@@ -112,6 +112,7 @@ def _cards(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
     said = {c: [_shown(t) for t in targets if t.answer == c] for c in block.choices}
     text = "; ".join(f"{choice}: {', '.join(names)}" for choice, names in said.items() if names)
     sheet.key(solved, notes, what="letters, key", text=text)
+    sheet.used_again()
     sheet.needs(printed("printed mat"), printed("sheet of letter cards, on card", "small-parts"))
     sheet.needs(TRIMMER)
     sheet.prepare(cut)

@@ -47,6 +47,7 @@ def draw(task: PatternTask, options: Options, sheet: SheetBuilder) -> None:
     if grid is not None:
         marks = tile_marks(task, options, tiles, grid)
         sheet.cards_to_cut(marks, grid, "tiles", ask=["tiles", ask])
+        sheet.used_again()
     _key(task, options, layout, sheet)
     if grid is None:
         _pencils(task, sheet)

@@ -391,6 +391,8 @@ def _materials(task: SequenceTask, options: Options, layout: _Layout, sheet: She
         sheet.needs(POUCH, laminated(len(task.steps)))
     if not task.laminate or task.backs == "fold":
         sheet.needs(GLUE)
+    elif not _child_cuts(task, options):
+        sheet.used_again()
 
 
 def _parameters(task: SequenceTask, options: Options, layout: _Layout) -> dict[str, object]:

@@ -185,6 +185,7 @@ def draw(task: ShadowTask, options: Options, sheet: SheetBuilder) -> None:
     ask = ["cards", "shadows"]
     short = f"An adult cuts the cards: {layout.grid.short_plan()}"
     sheet.cards(cards, layout.grid, ask=ask, say=[short], caution=CARDS_LINE)
+    sheet.used_again()
     _key_pages(task, options, layout, sheet)
     sheet.needs(
         printed("printed sheet with shadows"), printed("printed sheet with cards, on card"), TRIMMER

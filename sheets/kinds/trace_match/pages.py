@@ -62,6 +62,7 @@ def draw(task: TraceMatchTask, options: Options, sheet: SheetBuilder) -> None:
         paper=board.paper,
     )
     _key(task, marks, board, sheet)
+    sheet.used_again()
     sheet.needs(PRINTED, *_things(task))
     sheet.prepare(*_preparation(task))
     sheet.caution(*_cautions(task))
