@@ -200,10 +200,9 @@ class SheetBuilder:
             return
         cuts = [Cut(cut.direction == "across", cut.at) for cut in grid.cuts]
         self.page(marks, what, ask=ask, say=say, caution=caution, stock=stock, cuts=cuts)
-        self.keep()
 
     def keep(self) -> None:
-        """The last page can be used again: the child neither cuts, draws nor glues on it."""
+        """The last page can be used again: the child only lays things on it, or it is cards."""
         self._pages[-1] = dataclasses.replace(self._pages[-1], again=True)
 
     def cut_line(self, what: str, plan: str) -> str:
@@ -271,6 +270,7 @@ class SheetBuilder:
         caution = LOOSE_SHORT.format(called)
         said = [self.cut_line(what, grid.short_plan()), *say]
         self.cards(marks, grid, ask=ask, what=what, say=said, caution=caution)
+        self.keep()
         self.needs(printed(f"sheet of {what}, on card", "small-parts"), TRIMMER)
         self.prepare(self.cut_line(what, grid.plan()))
         self.caution(LOOSE_LINE.format(called))
@@ -294,10 +294,12 @@ class SheetBuilder:
         what: str = "key",
         title: str = "",
         paper: Paper | None = None,
+        text: str = "",
     ) -> None:
         """Add a page of the answer key: the child's page again with the answers.
 
         Args:
+            text: the whole answer in one line, where words can say it.
             what: names the page in the PDF outline, such as ``pattern, key``.
             title: in its head, if not the title of the sheet.
             paper: as for :meth:`page`.
@@ -305,18 +307,22 @@ class SheetBuilder:
         Raises:
             FitError: more notes than the foot of a page holds.
         """
-        listed = tuple(note for note in notes if note)
-        self._answers.append(Answer("", tuple(marks), listed, title or self.title))
+        frame = Frame(paper or self.options.paper)
+        about = title or self.title
+        draft = words.draft_line([self.options.language])
+        said = tuple(note for note in notes if note)
+        credit = _credit(marks)
+        self._answers.append(
+            Answer(about, text, tuple(marks), frame.paper, said, draft, "".join(credit))
+        )
         if self.apart:
             return
-        frame = Frame(paper or self.options.paper)
-        shown = f"Adult key: {title or self.title}"
+        shown = f"Adult key: {about}"
         header = [Text(frame.work.x0, frame.live.y1 - 7.0, shown, 16.0, Role.ADULT, id="key")]
-        if draft := words.draft_line([self.options.language]):
+        if draft:
             y = frame.live.y1 - 18.0
             header.append(Text(frame.work.x0, y, draft, KEY_PT, Role.ADULT, id="draft"))
-        lines = [*listed, *_credit(marks)]
-        below = foot(frame, lines, size_pt=KEY_PT, bar=False)
+        below = foot(frame, [*said, *credit], size_pt=KEY_PT, bar=False)
         label = f"{self.about}: {what}"
         self._key.append(Page(frame.paper, (*header, *marks, *below), label=label))
 

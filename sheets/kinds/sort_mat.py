@@ -107,7 +107,9 @@ def draw(task: SortTask, options: Options, sheet: SheetBuilder) -> None:
         sheet.keep()
         talk = [f"Talk about it: {step.word} may lie in several." for step in rule.talk]
         notes = ["Also accept: another place with a reason.", rule.note, *talk]
-        sheet.key([*mat.marks, *mat.listed(list(areas.values()))], notes, title=rule.title)
+        said = "; ".join(f"{n}: {', '.join(words)}" for n, words in areas.items() if words)
+        solved = [*mat.marks, *mat.listed(list(areas.values()))]
+        sheet.key(solved, notes, title=rule.title, text=said)
         answer.append(areas)
     sheet.title = options.title or task.title
     sheet.needs(kit.PRINTED)

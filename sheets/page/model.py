@@ -210,7 +210,7 @@ class Page:
         label: what the PDF outline and page labels call it (no child's full name in file metadata).
         stock: kind of paper to print on.
         cuts: straight cuts through the paper that an adult makes, in their order.
-        again: whether it can be used again: the child neither cuts nor draws on it.
+        again: whether it can be used again: the child neither cuts, tears, draws nor glues on it.
     """
 
     paper: Paper
@@ -231,19 +231,24 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """The key of a page, not laid out: for those who put many on one page.
+    """What one page of the key says, before it is put on paper.
 
     Args:
-        text: the whole answer in one line, if words can say it; else empty.
-        marks: the child's page with the answers, in page mm.
-        notes: lines below it.
-        title: what the page is about.
+        title: of the sheet, or of the page if it has one of its own.
+        text: the whole answer in one line of plain words; empty if it takes the picture.
+        marks: the picture, on paper of this size.
+        notes: lines for the adult.
+        draft: says that words of the page are not checked; empty if they are.
+        credit: of the pictures; may be empty.
     """
 
+    title: str
     text: str
     marks: tuple[Mark, ...]
-    notes: tuple[str, ...]
-    title: str
+    paper: Paper
+    notes: tuple[str, ...] = ()
+    draft: str = ""
+    credit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,6 +277,7 @@ class Sheet:
         cards: loose cards that are not on a page, if they were asked for apart.
         parameters: the ladder values that made this page (lane, length, pieces ...), for records.
         adult_lines: short remarks already printed at the foot of the pages.
+        answers: what the pages of the key say, one each.
     """
 
     kind: str

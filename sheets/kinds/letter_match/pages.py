@@ -72,7 +72,9 @@ def _lines(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
     fold = "Fold along the grey line to show half at a time." if len(task.blocks) > 1 else ""
     ask = [f"{task.form}-lines"]
     sheet.page(drawing.marks, "letters", ask=ask, say=(fold, *_word_lines(task)))
-    sheet.key([*drawing.marks, *answer_lines(drawing)], _key_notes(task), what="letters, key")
+    said = ", ".join(f"{_shown(t)} to {t.answer}" for block in task.blocks for t in block.targets)
+    solved = [*drawing.marks, *answer_lines(drawing)]
+    sheet.key(solved, _key_notes(task), what="letters, key", text=said)
     sheet.needs(PRINTED, PENCIL)
     answer = [{"target": target, "choice": choice} for target, choice, _, _ in drawing.joins]
     sheet.record(letter_mm=sizes.letter, answer=answer)
@@ -102,12 +104,15 @@ def _cards(task: LetterTask, options: Options, sheet: SheetBuilder) -> None:
         say=(sheet.cut_line("cards", grid.short_plan()),),
         caution=LOOSE_SHORT.format("Cards"),
     )
+    sheet.keep()
     solved = list(mat.marks)
     for choice, cell in zip(block.choices, cells, strict=True):
         belongs = [_card_name(target) for target in targets if target.answer == choice]
         solved += answer_words(cell, belongs)
     notes = (f"{len(targets)} cards; in each box stands what belongs there.", *_key_notes(task))
-    sheet.key(solved, notes, what="letters, key")
+    said = {c: [_shown(t) for t in targets if t.answer == c] for c in block.choices}
+    text = "; ".join(f"{choice}: {', '.join(names)}" for choice, names in said.items() if names)
+    sheet.key(solved, notes, what="letters, key", text=text)
     sheet.needs(printed("printed mat"), printed("sheet of letter cards, on card", "small-parts"))
     sheet.needs(TRIMMER)
     sheet.prepare(sheet.cut_line("cards", grid.plan()))
@@ -128,7 +133,11 @@ def _dealt(task: LetterTask, options: Options) -> list[Target]:
 
 
 def _card_name(target: Target) -> str:
-    return target.word.text if target.word is not None else f"card {target.shown}"
+    return _shown(target) if target.word is not None else f"card {target.shown}"
+
+
+def _shown(target: Target) -> str:
+    return target.word.text if target.word is not None else target.shown
 
 
 def _parameters(task: LetterTask) -> dict[str, object]:

@@ -10,7 +10,7 @@ hatch.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from shapes.path import BBox
 from sheets.kinds.materials import PENCIL, PRINTED, crayon
@@ -117,7 +117,7 @@ def _key(task: PatternTask, options: Options, layout: Layout, sheet: SheetBuilde
             ring = [places[i] for i in range(row.unit)]
             marks.append(_ring(ring, f"ring-{number + 1}"))
     notes = [*_row_notes(task), *_also(task), *task.remarks]
-    sheet.key(marks, notes, what="pattern, key")
+    sheet.key(marks, notes, what="pattern, key", text="; ".join(_said(task)))
 
 
 def _ring(slots: Sequence[Slot], id: str) -> Stroke:
@@ -144,6 +144,32 @@ def _row_notes(task: PatternTask) -> list[str]:
             line += f" Places to fill: {filled}."
         lines.append(line)
     return lines
+
+
+def _said(task: PatternTask) -> Iterator[str]:
+    """The answer of each row in a few words."""
+    for number, row in enumerate(task.rows, start=1):
+        name = f"row {number}: " if len(task.rows) > 1 else ""
+        texts = [cell.text for cell in row.cells]
+        if row.odd is not None:
+            at, wrong = row.odd
+            yield f"{name}place {at + 1} is {wrong.text}, should be {texts[at]}"
+        elif task.form == "unit":
+            yield f"{name}ring round {', '.join(texts[: row.unit])}"
+        elif row.empty and len(row.empty) < len(texts):
+            filled = ", ".join(texts[i] for i in row.empty)
+            yield f"{name}{filled} in {_places(row.empty)}"
+        else:
+            yield name + ", ".join(texts)
+
+
+def _places(empty: Sequence[int]) -> str:
+    """Such as ``place 4``, ``places 2, 5`` or ``places 10 to 12``, counted from 1."""
+    if len(empty) == 1:
+        return f"place {empty[0] + 1}"
+    if empty[-1] - empty[0] == len(empty) - 1:
+        return f"places {empty[0] + 1} to {empty[-1] + 1}"
+    return f"places {', '.join(str(i + 1) for i in empty)}"
 
 
 def _also(task: PatternTask) -> list[str]:

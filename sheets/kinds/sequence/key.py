@@ -20,6 +20,14 @@ def words_of(task: SequenceTask, order: Iterable[int]) -> str:
     return ", ".join(task.steps[i].word for i in order)
 
 
+def order_text(task: SequenceTask) -> str:
+    """The order in one line; empty if two pictures have one word."""
+    words = [step.word for step in task.steps]
+    if len(set(words)) < len(words):
+        return ""
+    return ", ".join(words) + ("; clockwise from the top" if task.wheel else "")
+
+
 def listed(lines: List[str], options: Options) -> list[Mark]:
     """Lines for a page of their own."""
     work = Frame(options.paper).work

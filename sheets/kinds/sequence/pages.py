@@ -38,7 +38,7 @@ from sheets.kinds.sequence.backs import (
     page_of_backs,
 )
 from sheets.kinds.sequence.cutting import at_start_side, beside, line_mm, lines_to_cut, room_for
-from sheets.kinds.sequence.key import key_notes, listed, words_of
+from sheets.kinds.sequence.key import key_notes, listed, order_text, words_of
 from sheets.kinds.sequence.order import Order, draw_order
 from sheets.kinds.sequence.task import CARD_INSET, SequenceTask, card_size, check_task, task
 from sheets.kinds.settings import setting
@@ -292,11 +292,14 @@ def _child_pages(
                 caution=caution,
                 stock="plain",
             )
+            if _laid(task, sheet):
+                sheet.keep()
         return
     # The plan belongs to the page that is cut.
-    say = ["The cards are on a page of their own."]
+    alone = cuts or not sheet.apart
+    say = ["The cards are on a page of their own."] if alone else [plan]
     sheet.page(drawn[0], "sequence", ask=boxes, say=say, caution=caution)
-    if not cuts:
+    if not cuts and _laid(task, sheet):
         sheet.keep()
     say = [plan, _backs_line(task)]
     if cuts:
@@ -304,8 +307,16 @@ def _child_pages(
     else:
         stock: Stock = "card" if _on_card(task) else "plain"
         sheet.cards(drawn[1], layout.grid, ask=cards, say=say, caution=caution, stock=stock)
+        if _laid(task, sheet):
+            sheet.keep()
     for marks in drawn[2:]:
         sheet.back(marks)
+
+
+def _laid(task: SequenceTask, sheet: SheetBuilder) -> bool:
+    """Whether cards are laid and taken off again: laminated ones, and in a packet all that an adult
+    cuts, until the last time."""
+    return sheet.apart or (task.laminate and task.backs != "fold")
 
 
 def _cutting_line(task: SequenceTask, options: Options) -> str:
@@ -320,7 +331,8 @@ def _on_card(task: SequenceTask) -> bool:
 def _cut_line(task: SequenceTask, options: Options, sheet: SheetBuilder, plan: str) -> str:
     if _child_cuts(task, options):
         return "The child cuts along the lines, those across first."
-    return sheet.cut_line("cards", plan)
+    line = sheet.cut_line("cards", plan)
+    return f"{line} Glue them on the last time only." if sheet.apart else line
 
 
 def _backs_line(task: SequenceTask) -> str:
@@ -357,15 +369,17 @@ def _key_pages(task: SequenceTask, options: Options, layout: _Layout, sheet: She
     pages = [solved, cards] if layout.apart else [[*solved, *cards]]
     of_cards = ["The number on a card is that of its box."]
     try:
-        sheet.key(pages[0], [*answers, *more])
+        sheet.key(pages[0], [*answers, *more], text=order_text(task))
         rest: list[Mark] = []
     except FitError:
         # The foot is for a few lines; a long list of other orders gets a page.
-        sheet.key(pages[0], answers)
+        sheet.key(pages[0], answers, text=order_text(task))
         rest = listed(more, options)
     # Of cards that are apart only for their wide lines the order on the first page tells enough.
     if layout.apart and not _child_cuts(task, options):
-        sheet.key(cards, of_cards, what="key 2")
+        printed_order = f"cards as printed: {words_of(task, layout.order)}"
+        told = printed_order if order_text(task) else ""
+        sheet.key(cards, of_cards, what="key 2", text=told)
     if rest:
         sheet.key(rest, what=f"key {len(pages) + 1}")
 

@@ -31,6 +31,7 @@ from sheets.page.model import (
     Stroke,
     Text,
 )
+from sheets.page.rows import in_rows
 from sheets.theme.theme import Step
 
 __all__ = ["draw", "task"]
@@ -186,6 +187,7 @@ def draw(task: ShadowTask, options: Options, sheet: SheetBuilder) -> None:
     ask = ["cards", "shadows"]
     short = sheet.cut_line("cards", layout.grid.short_plan())
     sheet.cards(cards, layout.grid, ask=ask, say=[short], caution=CARDS_LINE)
+    sheet.keep()
     _key_pages(task, options, layout, sheet)
     sheet.needs(
         printed("printed sheet with shadows"), printed("printed sheet with cards, on card"), TRIMMER
@@ -230,12 +232,17 @@ def _key_pages(task: ShadowTask, options: Options, layout: Layout, sheet: SheetB
         *_left_over_note(task),
         _likeness_note(task),
     ]
-    sheet.key(solved, notes)
+    spots = [shadow.box for shadow in layout.shadows]
+    shadows = [f"{s.step.word}{'' if answer[f'target-{k}'] else ' (no card)'}"
+               for k, s in enumerate(layout.shadows, start=1)]  # fmt: skip
+    sheet.key(solved, notes, text=in_rows(spots, shadows))
+    on_cards = [f"{s.word}{'' if s in task.pairs else ' (no shadow)'}" for s in layout.cards]
     sheet.key(
         cards,
         ["The number on a card is the one that the first key page names."],
         what="key, cards",
         title=f"{sheet.title}, cards",
+        text=in_rows(layout.grid.cards, on_cards),
     )
 
 

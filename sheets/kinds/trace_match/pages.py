@@ -28,6 +28,7 @@ from sheets.kinds.trace_match.task import TraceMatchTask, check_task, task
 from sheets.page.frame import ADULT_LEADING, ADULT_SIZE_PT, wrap
 from sheets.page.model import FURNITURE_GREY, Mark, Material, Paper, Role, Stroke, Text
 from sheets.page.packing import Placed, placed
+from sheets.page.rows import in_rows
 
 __all__ = ["draw", "task"]
 
@@ -211,7 +212,10 @@ def _key(task: TraceMatchTask, outlines: Sequence[Mark], board: Board, sheet: Sh
     if task.left_over:
         count = len(task.left_over)
         notes.append(f"{count} outline{'s stay' if count > 1 else ' stays'} empty.")
-    sheet.key(marks, [*notes, *task.remarks], paper=board.paper)
+    things = [task.outlines[place.number] for place in board.places]
+    names = [thing.example or thing.name or "no thing" for thing in things]
+    text = in_rows([place.box for place in board.places], names)
+    sheet.key(marks, [*notes, *task.remarks], paper=board.paper, text=text)
 
 
 def _label(box: BBox, lines: Sequence[str]) -> list[Mark]:
