@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from collections.abc import Callable, Sequence
 from typing import Annotated, Any
@@ -20,6 +21,7 @@ OTHERS = {
     "guidance": "The limits of every stage, with unit, basis and source.",
     "kinds": "The kinds of sheet there are.",
     "themes": "The built-in themes, with their words.",
+    "languages": "The languages, and what there is in each.",
     "new": "A commented file to start from: a theme or a class list.",
 }
 """The commands besides those of the kinds, with their help lines."""
@@ -127,4 +129,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def entry_point() -> None:
     """The installed command."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # Names of languages and children are in scripts that a terminal may not have.
+            stream.reconfigure(errors="backslashreplace")
     raise SystemExit(main())

@@ -49,6 +49,10 @@ def themes() -> None:
     report.report_themes()
 
 
+def languages(json: Json = False) -> None:
+    report.report_languages(as_json=json)
+
+
 def new(
     what: Annotated[Literal["theme", "class"], typer.Argument(help="theme or class.")],
     name: Annotated[str, typer.Argument(help="Title of the theme or class.")],

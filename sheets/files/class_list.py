@@ -12,11 +12,14 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from shapes.errors import InputError
+from shapes.letters.font import can_be_printed
 from sheets.check.guidance import STAGES
 from sheets.files.class_rows import ClassListError, Row, read_rows
 from sheets.files.reading import read_file
 from sheets.kinds import SKILLS
 from sheets.kinds.options import NEEDS, Hand
+from sheets.theme.languages import language_tag
 from sheets.theme.problems import nearest, quoted, unprintable
 
 __all__ = ["COLUMNS", "NEEDS", "SKILLS", "Child", "ClassList", "ClassListError", "load", "parse"]
@@ -24,7 +27,9 @@ __all__ = ["COLUMNS", "NEEDS", "SKILLS", "Child", "ClassList", "ClassListError",
 _Problem = Callable[[str, str], None]  # column, what is wrong with the cell
 _CellOf = Callable[[str], str]
 
-COLUMNS = ("name", "tag", "hand", *SKILLS, "needs", "language")
+LETTERS_LANGUAGE = "letters language"
+COLUMNS = ("name", "tag", "hand", *SKILLS, "needs", "language", LETTERS_LANGUAGE)
+ALSO_CALLED = {"home language": "language"}
 HIGHEST = STAGES[-1]
 
 MAX_BYTES = 2_000_000
@@ -41,7 +46,6 @@ _HANDS: Mapping[str, Hand] = {
     "either": "either",
     "": "either",
 }
-_LANGUAGE = re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +58,12 @@ class Child:
         hand: the cutting hand; ``either`` if not settled or not given.
         stages: skill -> 0 to 6; a skill that is not set is not in it and gets no page.
         needs: words of :data:`NEEDS`, sorted.
-        language: language tag such as ``es``; empty for the theme's main language.
+        language: tag of the language at home, such as ``es``, for words on pages and the family
+            note; empty for the theme's main language.
         row: line of the file it stands in, the header being line 1 of a plain file.
         shown: the name as printed: with the tag beside it where two children share a name.
+        letters_language: tag of the language whose letters and words letter pages have; empty for
+            the theme's main language, whatever is spoken at home.
     """
 
     name: str
@@ -67,6 +74,7 @@ class Child:
     language: str
     row: int
     shown: str
+    letters_language: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +113,7 @@ def parse(content: bytes, where: str) -> ClassList:
         raise ClassListError(
             f"{where}: larger than {MAX_BYTES // 1_000_000} MB; give a class list, not a database"
         )
-    rows = read_rows(content, where, COLUMNS)
+    rows = read_rows(content, where, (*COLUMNS, *ALSO_CALLED))
     return _Reader(where, rows).class_list()
 
 
@@ -147,7 +155,7 @@ class _Reader:
         for index, cell in enumerate(header.cells):
             if not cell:
                 continue
-            name = cell.casefold()
+            name = ALSO_CALLED.get(cell.casefold(), cell.casefold())
             if name not in COLUMNS:
                 fix = nearest(name, COLUMNS)
                 self._problem(header.line, index, "", f"unknown column {quoted(cell)}; {fix}")
@@ -185,15 +193,17 @@ class _Reader:
         tag = cell_of("tag")
         if tag and not (1 <= len(tag) <= 4 and tag.isalnum()):
             problem("tag", f"{quoted(tag)} is not a tag; give one to four letters, or none")
+        if not can_be_printed(tag):
+            self.remarks.append(
+                f"{self.where} line {row.line}: the tag cannot be printed here; another is given"
+            )
+            tag = ""
         hand = _HANDS.get(cell_of("hand").casefold())
         if hand is None:
             problem("hand", f"{quoted(cell_of('hand'))} is not a hand; write L, R or ?")
         needs = self._needs(cell_of("needs"), problem)
-        language = cell_of("language")
-        if language and not _LANGUAGE.fullmatch(language):
-            problem(
-                "language", f"{quoted(language)} is not a language tag; write one such as en or es"
-            )
+        language = self._language(cell_of("language"), "language", problem)
+        letters = self._language(cell_of(LETTERS_LANGUAGE), LETTERS_LANGUAGE, problem)
         stages = self._stages(row.line, name, needs, cell_of, problem)
         # A skill without a column is nobody's: the packet says so once.
         unset = [s for s in SKILLS if s in places and s not in stages and cell_of(s) == ""]
@@ -202,9 +212,14 @@ class _Reader:
                 f"{self.where} line {row.line} {name}: no stage for {', '.join(unset)}, so no page "
                 f"for {'it' if len(unset) == 1 else 'them'}"
             )
-        main, *region = language.split("-")
-        language = "-".join((main.lower(), *region))
-        return Child(name, tag, hand or "either", stages, needs, language, row.line, name)
+        return Child(name, tag, hand or "either", stages, needs, language, row.line, name, letters)
+
+    def _language(self, text: str, column: str, problem: _Problem) -> str:
+        try:
+            return language_tag(text) if text else ""
+        except InputError as error:
+            problem(column, str(error))
+            return ""
 
     def _name(self, text: str, problem: _Problem) -> str:
         if not text:
@@ -300,12 +315,13 @@ def _give_tags(names: Sequence[str], given: Sequence[str]) -> list[str]:
 def _tag_choices(name: str) -> Iterator[str]:
     """Initials of a name in parts, then first letter and a later one, then two, then numbers."""
     parts = [part for part in re.split(r"[\W\d_]+", name) if part]
-    letters = "".join(parts) or "X"
+    letters = "".join(char for part in parts for char in part if can_be_printed(char)) or "X"
     # The capital of a few letters is two letters long.
     first = letters[0].upper() if len(letters[0].upper()) == 1 else letters[0]
-    rest = letters[1:].lower()
-    if len(parts) > 1:
-        yield first + parts[1][0].lower()
+    # So is the small form of a capital with a dot: only the letter of it is taken.
+    rest = "".join(letter.lower()[0] for letter in letters[1:])
+    if len(parts) > 1 and can_be_printed(parts[1][0]):
+        yield first + parts[1][0].lower()[0]
     for letter in rest:
         yield first + letter
     for two in itertools.combinations(rest, 2):

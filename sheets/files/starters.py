@@ -63,12 +63,13 @@ _CLASS = """\
 # name: first name or nickname only. tag: two or three letters; left empty one is given.
 # hand: L R or ?. {first} to {last}: a stage from 0 to 6; left empty the child gets no such page.
 # needs: words with ; between them. The words: {needs}
-# language: such as en or es; left empty it is the main language of the theme.
+# language: the one at home, such as es or Spanish, for words on pages and the family note; left
+# empty it is the main language of the theme. letters language: that of the letter pages, likewise.
 # Keep this file to yourself: it says what children need.
 {columns}
-Pip,,R,{pip},,
-Bo,,L,{bo},left-scissors,
-Juniper,,?,{juniper},not-cutting;low-vision,es
+Pip,,R,{pip},,,
+Bo,,L,{bo},left-scissors,,
+Juniper,,?,{juniper},not-cutting;low-vision,es,
 """
 
 

@@ -86,7 +86,7 @@ class SheetBuilder:
             named: what is filled in, such as a picture's name.
         """
         if not self.options.title:
-            self.title = words.title(self.kind, key, self.options.language, **named)
+            self.title = words.title(self.kind, key, self.options.words_language, **named)
 
     # --- the child's pages ---
 
@@ -122,7 +122,7 @@ class SheetBuilder:
                     frame,
                     self.title,
                     self.options.name,
-                    words.say(self.kind, ask, self.options.language),
+                    words.say(self.kind, ask, self.options.words_language),
                 ),
                 *badge,
                 *measure_bars(frame, self.options.far_side),
@@ -254,7 +254,7 @@ class SheetBuilder:
         frame = Frame(paper or self.options.paper)
         shown = f"Adult key: {title or self.title}"
         header = [Text(frame.work.x0, frame.live.y1 - 7.0, shown, 16.0, Role.ADULT, id="key")]
-        if draft := words.draft_line([self.options.language]):
+        if draft := words.draft_line([self.options.words_language]):
             y = frame.live.y1 - 18.0
             header.append(Text(frame.work.x0, y, draft, KEY_PT, Role.ADULT, id="draft"))
         lines = [*(note for note in notes if note), *_credit(marks)]

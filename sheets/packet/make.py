@@ -17,7 +17,6 @@ from pathlib import Path
 from typing import Any
 
 from shapes.errors import InputError
-from shapes.letters.font import check_text
 from sheets.kinds import entry
 from sheets.kinds.making import make_sheet as make_any
 from sheets.kinds.options import Options
@@ -27,6 +26,7 @@ from sheets.packet.files import PacketFiles
 from sheets.packet.folder import replacing
 from sheets.packet.index import selection, write_index
 from sheets.packet.plan import Counted, Plan, PlannedSheet
+from sheets.packet.printable import printable
 from sheets.page.marks import BarError, compensated
 from sheets.page.model import Finding, Page, Sheet
 from sheets.theme.problems import ProblemsError
@@ -126,7 +126,7 @@ def prepare(
     """
     from sheets.packet.adult.pages import note_copies, with_labels
 
-    _refuse_unprintable(plan)
+    plan = printable(plan)
     if jobs > 1:
         _beforehand(plan, jobs)
     made: list[tuple[PlannedSheet, Digest]] = []
@@ -195,17 +195,6 @@ def _beforehand(plan: Plan, jobs: int) -> None:
         make = getattr(entry(kind).load().module(), "beforehand", None)
         if make is not None:
             make(plan.theme, found, jobs)
-
-
-def _refuse_unprintable(plan: Plan) -> None:
-    problems = []
-    for child in plan.children:
-        try:
-            check_text(child.shown, f"class list line {child.row}, name '{child.shown}'")
-        except InputError as error:
-            problems.append(str(error))
-    if problems:
-        raise PacketError(*problems)
 
 
 def _problems(rows: list[tuple[PlannedSheet, InputError]]) -> Iterator[str]:

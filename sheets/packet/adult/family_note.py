@@ -23,6 +23,7 @@ from sheets.packet.plan import Plan
 from sheets.page.art import credit_line, picture_in
 from sheets.page.frame import ADULT_SIZE_PT, MARGIN
 from sheets.page.model import BLACK, FURNITURE_GREY, Mark, Paper, Place, Role, Stroke, Text
+from sheets.theme.languages import english, primary
 
 DRAFT = "draft: check with a speaker"
 BLANK = "________"
@@ -49,6 +50,7 @@ class Note:
             differs.
         paragraphs: the first introduces the pictures.
         draft: whether a speaker is to read it first.
+        sentences: tag of the language of the sentences, where it is another one.
     """
 
     language: str
@@ -57,6 +59,15 @@ class Note:
     names: tuple[tuple[Picture, str, str], ...]
     paragraphs: tuple[str, ...]
     draft: bool
+    sentences: str = ""
+
+    @property
+    def mark(self) -> str:
+        """What stands beside the title; empty on a note that somebody has checked."""
+        if self.sentences:
+            words = f"{english(self.sentences)}, with words in {english(self.language)}"
+            return f"{words}; {DRAFT}"
+        return f"{self.language}, {DRAFT}" if self.draft else ""
 
     @property
     def copies(self) -> int:
@@ -91,11 +102,20 @@ def _sentences() -> Mapping[str, Mapping[str, str]]:
     return content
 
 
+def languages() -> tuple[str, ...]:
+    """Tags of the languages that have sentences."""
+    return tuple(_sentences())
+
+
+def sentences_in(language: str, main: str) -> str:
+    """The language of the sentences of a note: its own, or the theme's, or English."""
+    return next((t for t in map(primary, (language, main)) if t in _sentences()), "en")
+
+
 def _note(plan: Plan, language: str, families: int) -> Note:
     theme = plan.theme
-    tongue = language.partition("-")[0]
-    known = tongue in _sentences()
-    lines = _sentences()[tongue if known else "en"]
+    spoken = sentences_in(language, theme.languages[0])
+    lines = _sentences()[spoken]
     names, checked = [], True
     for word in theme.words:
         name = theme.shown_name(word.text, language)
@@ -112,7 +132,8 @@ def _note(plan: Plan, language: str, families: int) -> Note:
         title=lines["head"].format(**said),
         names=tuple(names),
         paragraphs=tuple(text.format(**said) for text in paragraphs),
-        draft=not checked or (tongue if known else "en") not in CHECKED,
+        draft=not checked or spoken not in CHECKED,
+        sentences="" if spoken == primary(language) else spoken,
     )
 
 
@@ -158,8 +179,7 @@ def _one(
     y = top - _TITLE_PT * MM_PER_PT
     marks: list[Mark] = []
     room = right - left
-    if note.draft:
-        text = f"{note.language}, {DRAFT}"
+    if text := note.mark:
         marks.append(Text(right, y, text, BODY_PT, Role.ADULT, id="draft", anchor="end"))
         room -= text_width_mm(text, BODY_PT) + 4.0
     for i, line in enumerate(broken(note.title, _TITLE_PT, room)):

@@ -58,7 +58,7 @@ def run_sheet(flow: Flow, plan: Counted) -> None:
     _order(flow, plan)
     _cuts(flow, plan)
     _not_made(flow, plan)
-    if drafts := draft_line(planned.options.language for planned in plan.sheets):
+    if drafts := draft_line(planned.options.words_language for planned in plan.sheets):
         flow.heading("Drafts")
         flow.paragraph(drafts)
     flow.heading("Tags")
