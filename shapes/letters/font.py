@@ -15,6 +15,8 @@ from shapes.letters.page_font import (
     FONT_FILE,
     FONT_NAME,
     MM_PER_PT,
+    TO_RIGHT,
+    TURNS,
     Outline,
     advance,
     cap_height_mm,
@@ -34,6 +36,7 @@ __all__ = [
     "MM_PER_PT",
     "Outline",
     "advance",
+    "apart",
     "can_be_printed",
     "cap_height_mm",
     "check_plain",
@@ -62,11 +65,20 @@ def check_text(text: str, where: str = "") -> str:
     """
     if not text.isascii():
         text = unicodedata.normalize("NFC", text)
-    if not is_plain(text):
-        bad = _lacking(text)
-        if bad is not None:
-            raise _glyph_error(text, bad, where)
+    if is_plain(text):
+        return text
+    unmarked = "".join(char for char in text if char not in TURNS)
+    if is_plain(unmarked):
+        return unmarked
+    bad = _lacking(text)
+    if bad is not None:
+        raise _glyph_error(text, bad, where)
     return text
+
+
+def apart(text: str) -> str:
+    """A name or tag of a list, so that its neighbours keep their places whatever its script."""
+    return text if is_plain(text) else f"{text}{TO_RIGHT}"
 
 
 def check_plain(text: str, where: str = "") -> str:

@@ -23,6 +23,9 @@ from shapes.path import Cubic, Line, Path, Segment
 FONT_FILE = pathlib.Path(__file__).with_name("fonts") / "Andika-Regular.ttf"
 FONT_NAME = "Andika"
 MM_PER_PT = 25.4 / 72.0
+TO_RIGHT = "\u200e"
+TURNS = frozenset((TO_RIGHT, "\u200f"))
+"""Left-to-right and right-to-left mark: say which way a line runs, and are not printed."""
 
 
 class _Metrics:

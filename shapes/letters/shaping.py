@@ -1,9 +1,10 @@
 """Lines that the page font alone cannot set: their fonts, the order of their letters, their glyphs.
 
 The one place where that is found out, for measuring, for PDF and for SVG. Order: the Unicode
-bidirectional algorithm (Unicode Standard Annex 9), by ``python-bidi``; a line runs the way of its
-first letter. Forms, marks and conjuncts: HarfBuzz, by ``uharfbuzz``. All numbers are units of the
-page font (:func:`shapes.letters.page_font.units_per_em`).
+bidirectional algorithm (Unicode Standard Annex 9), by ``python-bidi``; a line with any letter that
+runs to the right runs to the right, so that a sentence with names in it stays one. Forms, marks and
+conjuncts: HarfBuzz, by ``uharfbuzz``. All numbers are units of the page font
+(:func:`shapes.letters.page_font.units_per_em`).
 """
 
 from __future__ import annotations
@@ -16,12 +17,17 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from shapes.letters.more_fonts import Face, face_for
-from shapes.letters.page_font import FONT_NAME, Outline, advance, in_page_font, plain_outlines
+from shapes.letters.page_font import (
+    FONT_NAME,
+    TURNS,
+    Outline,
+    advance,
+    in_page_font,
+    plain_outlines,
+)
 
 JOINERS = frozenset("\u200c\u200d")
 """Zero width non-joiner and joiner: part of how some Persian and Indic names are written."""
-TURNS = frozenset("\u200e\u200f")
-"""Left-to-right and right-to-left mark: say which way a line runs, and are not printed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,7 +210,7 @@ def _levels(text: str) -> list[tuple[int, int]]:
     # The algorithm drops joiners (rule X9); each goes with the character before it.
     owners = [i for i, char in enumerate(text) if char not in JOINERS]
     storage = algorithm.get_empty_storage()
-    storage["base_level"] = algorithm.get_base_level(text)
+    storage["base_level"] = _base_level(text)
     storage["base_dir"] = "LR"[storage["base_level"]]
     algorithm.get_embedding_levels("".join(text[i] for i in owners), storage)
     for at, char in zip(owners, storage["chars"], strict=True):
@@ -222,6 +228,13 @@ def _levels(text: str) -> list[tuple[int, int]]:
             ordered.append((after, char["level"]))
             after += 1
     return ordered
+
+
+def _base_level(text: str) -> int:
+    """1 for a line that runs to the left: without a letter to the right, or marked so."""
+    kinds = [unicodedata.bidirectional(char) for char in text]
+    marked = text[:1] in TURNS and kinds[0] == "R"
+    return int(marked or ("L" not in kinds and not {"R", "AL"}.isdisjoint(kinds)))
 
 
 # --- which glyphs ---------------------------------------------------------------------------------

@@ -59,20 +59,21 @@ def _name_problem(child: Child) -> GlyphError | None:
 
 def _of_languages(plan: Plan) -> Iterator[str]:
     main = plan.theme.languages[0]
-    for language in dict.fromkeys(child.language for child in plan.children):
-        if not language or primary(language) == primary(main):
-            continue
-        told, fallback = english(language), sentences_in(language, main)
-        if fallback != primary(language):
-            yield (
-                f"Family note: there is none in {told}, so its sentences are in "
-                f"{english(fallback)} and only names of pictures in {told}, where they are known"
-            )
+    spoken = dict.fromkeys(child.language for child in plan.children if child.language)
+    others = [language for language in spoken if primary(language) != primary(main)]
+    fallback = sentences_in(main, main)
+    without = [english(tag) for tag in others if sentences_in(tag, main) != primary(tag)]
+    if without:
+        yield (
+            f"No family note in {', '.join(without)}: the sentences are in {english(fallback)}, "
+            "and names of pictures in the language at home where they are known"
+        )
+    for language in others:
         problem = _names_problem(plan, language)
         if problem is not None:
             yield (
-                f"{told}: some names of pictures cannot be printed here and are left blank; "
-                f"{problem.fix}"
+                f"{english(language)}: some names of pictures cannot be printed here and are left "
+                f"blank; {problem.fix}"
             )
 
 

@@ -23,7 +23,14 @@ NAMES = Path(__file__).with_name("language_names.json")
 """English and own name by tag; Unicode License v3, see ``shapes/UNICODE-LICENSE``."""
 LISTED = "tablework languages"
 """The command that lists what there is."""
-_ALSO = {"farsi": "fa", "mandarin": "zh", "flemish": "nl", "castilian": "es"}
+_ALSO = {
+    "bengali": "bn",
+    "castilian": "es",
+    "farsi": "fa",
+    "kurmanji": "ku",
+    "mandarin": "zh",
+    "sorani": "ckb",
+}
 """Further English names of languages often asked for (common practice, no source)."""
 _TAG = re.compile(r"[A-Za-z]{2,3}([-_][A-Za-z0-9]{2,8})*")
 

@@ -196,16 +196,23 @@ def visual(text: str) -> str:
     return shown
 
 
+def by_algorithm(text: str) -> str:
+    """A line with letters that run to the right runs to the right; that is our choice."""
+    rightwards = any(unicodedata.bidirectional(char) == "L" for char in text)
+    shown: str = bidi.get_display(text, base_dir="L" if rightwards else None)
+    return shown
+
+
 @pytest.mark.parametrize("text", MIXED)
 def test_the_order_is_that_of_the_bidirectional_algorithm(text: str) -> None:
-    assert visual(text) == bidi.get_display(text)
+    assert visual(text) == by_algorithm(text)
 
 
 @given(st.lists(st.sampled_from(["ab", "שרה", "محمد", "12", "Z"]), min_size=1, max_size=6))
 def test_words_of_any_order_are_shown_as_the_algorithm_has_it(words: list[str]) -> None:
     text = " ".join(words)
 
-    assert visual(text) == bidi.get_display(text)
+    assert visual(text) == by_algorithm(text)
 
 
 def test_a_mark_turns_a_line_and_is_not_printed() -> None:

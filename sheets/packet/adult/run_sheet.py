@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 
+from shapes.letters.font import apart
 from sheets.kinds.words import draft_line
 from sheets.packet.adult.family_note import notes
 from sheets.packet.adult.flow import Column, Flow
@@ -63,7 +64,7 @@ def run_sheet(flow: Flow, plan: Counted) -> None:
         flow.paragraph(drafts)
     flow.heading("Tags")
     flow.paragraph(
-        ", ".join(f"{child.tag} {child.name}" for child in plan.children)
+        ", ".join(f"{apart(child.tag)} {apart(child.name)}" for child in plan.children)
         + ". Keys, plans and records show the tag only; keep this list apart from them."
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from shapes.letters.font import apart
 from sheets.packet.digest import Counts, Digest
 from sheets.packet.plan import Counted, PlannedSheet
 
@@ -27,7 +28,7 @@ def listed_tags(plan: Counted, tags: Sequence[str]) -> str:
     """Tags in a row, or ``all 12`` if every child of the packet is among them."""
     if len(tags) == len(plan.children) > 1:
         return f"all {len(tags)}"
-    return ", ".join(tags)
+    return ", ".join(map(apart, tags))
 
 
 def span(first: int, count: int) -> str:
