@@ -99,6 +99,8 @@ def make_sheet(
         )
     with _MAKING:
         source = Source(_theme(theme) if theme is not None else None, tuple(words))
+        if source.theme is not None:
+            options = dataclasses.replace(options, main=source.theme.languages[0])
         return make(kind, source, stage, options, choices)
 
 

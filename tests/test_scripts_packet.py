@@ -21,7 +21,7 @@ import pytest
 
 from shapes.errors import FileError, GlyphError, InputError
 from shapes.letters import more_fonts
-from shapes.letters.font import apart, check_text, text_width_mm
+from shapes.letters.font import apart, check_text, clings, text_width_mm
 from shapes.letters.shaping import shaped
 from sheets.files import class_list as classlist
 from sheets.files import theme_file as theme
@@ -33,6 +33,7 @@ from sheets.kinds.sequence import SequenceChoices
 from sheets.kinds.source import Source
 from sheets.packet import make as packet
 from sheets.packet.adult.family_note import notes
+from sheets.packet.adult.flow import broken
 from sheets.packet.make import Packet
 from sheets.packet.plan import Choices, make_plan
 from sheets.page.model import Page, Text
@@ -131,6 +132,23 @@ def test_a_list_of_names_stays_in_order_whatever_their_scripts() -> None:
     )
 
     assert shown == "Ad Ada, חמ דמחמ, ונ העונ, Ελ Ελένη"
+
+
+def test_a_line_is_as_wide_as_its_words_and_blanks() -> None:
+    """So that lines can be broken by adding up."""
+    text = "Ada أَحْمَد अर्चना 小明 Ben"
+    words = sum(text_width_mm(word, 12) for word in text.split())
+
+    assert text_width_mm(text, 12) == pytest.approx(words + 4 * text_width_mm(" ", 12))
+
+
+def test_a_long_word_is_not_broken_before_a_mark() -> None:
+    lines = broken("त्रि" * 12, 10, 30.0)
+
+    assert len(lines) > 1
+    assert "".join(lines) == "त्रि" * 12
+    assert not any(clings(line[0]) for line in lines)
+    assert all(text_width_mm(line, 10) <= 30.0 for line in lines)
 
 
 def test_marks_that_turn_a_name_are_not_printed() -> None:

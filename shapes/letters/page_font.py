@@ -23,6 +23,8 @@ from shapes.path import Cubic, Line, Path, Segment
 FONT_FILE = pathlib.Path(__file__).with_name("fonts") / "Andika-Regular.ttf"
 FONT_NAME = "Andika"
 MM_PER_PT = 25.4 / 72.0
+JOINERS = frozenset("\u200c\u200d")
+"""Zero width non-joiner and joiner: part of how some Persian and Indic names are written."""
 TO_RIGHT = "\u200e"
 TURNS = frozenset((TO_RIGHT, "\u200f"))
 """Left-to-right and right-to-left mark: say which way a line runs, and are not printed."""
@@ -111,6 +113,11 @@ def units_per_em() -> int:
 def is_plain(text: str) -> bool:
     """Whether the page font alone sets a text, letter by letter."""
     return all(map(in_page_font, text))
+
+
+def clings(char: str) -> bool:
+    """Whether a character must stay with the one before it, so that no line may begin with it."""
+    return unicodedata.category(char)[0] == "M" or char in JOINERS
 
 
 @cache

@@ -19,15 +19,14 @@ from functools import lru_cache
 from shapes.letters.more_fonts import Face, face_for
 from shapes.letters.page_font import (
     FONT_NAME,
+    JOINERS,
     TURNS,
     Outline,
     advance,
+    clings,
     in_page_font,
     plain_outlines,
 )
-
-JOINERS = frozenset("\u200c\u200d")
-"""Zero width non-joiner and joiner: part of how some Persian and Indic names are written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +76,13 @@ class Line:
 def lacking(text: str) -> int | None:
     """Where the first character stands that no font has or that has no letter to stand on."""
     if all(in_page_font(char) or char in JOINERS | TURNS for char in text):
+        # Among plain letters a joiner joins nothing: it is a leftover that nobody sees.
         invisible = (i for i, char in enumerate(text) if not in_page_font(char))
         return next(invisible, None)
     at = 0
     for cluster in _clusters(text):
         wanted = _wanted(cluster)
-        alone = cluster[0] in JOINERS or unicodedata.category(cluster[0])[0] == "M"
+        alone = clings(cluster[0])
         if alone or not all(map(_visible, wanted)):
             return at + next((i for i, c in enumerate(cluster) if alone or not _visible(c)), 0)
         if wanted and _face(wanted) == _NO_FACE:
@@ -148,7 +148,7 @@ def _clusters(text: str) -> Iterator[str]:
     """What must be of one font: a letter with its marks and joiners."""
     cluster = ""
     for char in text:
-        if cluster and (char in JOINERS or unicodedata.category(char)[0] == "M"):
+        if cluster and clings(char):
             cluster += char
             continue
         if cluster:
@@ -159,16 +159,14 @@ def _clusters(text: str) -> Iterator[str]:
 
 
 def _faces(text: str) -> list[Face | None]:
-    """The font of every character: one for a whole word if it has all of it."""
+    """The font of every character: one for a whole word if it has all of it.
+
+    Blanks are those of the page font, so that a line is as wide as its words and blanks.
+    """
     found: list[Face | None] = []
     for word in _BETWEEN_BLANKS.split(text):
-        blank = not word.strip()
-        before = found[-1] if found else None
-        # A blank in a line of another font has that font's width.
-        whole = before if blank and before is not None and all(map(before.has, word)) else None
-        if whole is None and not blank:
-            choice = _face(_wanted(word))
-            whole = choice if isinstance(choice, Face) else None
+        choice = _face(_wanted(word))
+        whole = choice if isinstance(choice, Face) else None
         for cluster in _clusters(word):
             face = whole or _face(_wanted(cluster))
             assert not isinstance(face, str), "a text that was not checked"
@@ -194,8 +192,9 @@ def _parts(text: str) -> Iterator[tuple[Face | None, str, bool]]:
 
     def kind(place: tuple[int, int]) -> tuple[Face | None, int]:
         at, level = place
-        # Plain letters run to the right; a bracket in a line to the left is turned over.
-        return (faces[at] if faces[at] is not None or level % 2 == 0 else page), level
+        # A bracket in a line to the left is turned over, and so not set as a plain letter.
+        plain = level % 2 == 0 or text[at].isspace()
+        return (faces[at] if faces[at] is not None or plain else page), level
 
     for (face, level), places in itertools.groupby(turned, key=kind):
         part = "".join(text[at] for at in sorted(at for at, _ in places) if text[at] not in TURNS)
