@@ -10,7 +10,7 @@ from __future__ import annotations
 import dataclasses
 import threading
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from sheets.check.guidance import Limit
     from sheets.files.class_list import ClassList
     from sheets.kinds.cutting.lookup import OutlineRow, PictureRow
+    from sheets.packet.languages import Language
     from sheets.packet.make import Packet, Progress
     from sheets.packet.plan import Choices, Plan
     from sheets.page.model import Finding, Page, Sheet
@@ -37,13 +38,14 @@ _MAKING = threading.RLock()
 
 
 def checked(options: Options) -> Options:
-    """Options as a person gave them: name and title against the page font, needs by name.
+    """Options as a person gave them: name and title against the fonts, needs and language by name.
 
     Raises:
-        GlyphError: a character the page font lacks.
-        InputError: a need that is not known.
+        GlyphError: a character that no font has.
+        InputError: a need or a language that is not known.
     """
     from shapes.letters.font import check_text
+    from sheets.theme.languages import language_tag
 
     needs = tuple(sorted({need.strip().lower() for need in options.needs if need.strip()}))
     for need in needs:
@@ -55,8 +57,17 @@ def checked(options: Options) -> Options:
         options,
         name=check_text(options.name.strip(), "`name`"),
         title=check_text(options.title.strip(), "`title`") if options.title else None,
+        language=_field("language", language_tag, options.language),
         needs=needs,
     )
+
+
+def _field(name: str, read: Callable[[str], str], text: str) -> str:
+    """A value as its reader gives it; what is wrong with it is told with the field's name."""
+    try:
+        return read(text)
+    except InputError as error:
+        raise InputError(error.what, where=f"`{name}`", fix=error.fix) from None
 
 
 def make_sheet(
@@ -88,6 +99,8 @@ def make_sheet(
         )
     with _MAKING:
         source = Source(_theme(theme) if theme is not None else None, tuple(words))
+        if source.theme is not None:
+            options = dataclasses.replace(options, main=source.theme.languages[0])
         return make(kind, source, stage, options, choices)
 
 
@@ -272,6 +285,13 @@ def themes() -> tuple[Theme, ...]:
     from sheets.files.theme_file import builtin
 
     return builtin()
+
+
+def languages() -> tuple[Language, ...]:
+    """The languages that there is something in: names of pictures, texts of pages, family note."""
+    from sheets.packet.languages import languages as found
+
+    return found()
 
 
 @dataclass(frozen=True, slots=True)

@@ -122,6 +122,15 @@ def test_text_is_in_the_same_place_at_every_turn(turn_deg: float, anchor: str) -
     assert missing(ink_of_pdf(page), ink_of_svg(page)) <= ALLOWED_DOTS
 
 
+@pytest.mark.parametrize("text", ["محمد أَحْمَد", "अर्चना क्षत्रिय", "王小明, น้ำฝน", "Ελένη יוֹסֵף"])
+@pytest.mark.parametrize(("turn_deg", "anchor"), [(0, "start"), (30, "middle"), (90, "end")])
+def test_other_scripts_look_the_same(text: str, turn_deg: float, anchor: str) -> None:
+    page = page_of(Text(108, 140, text, 48, Role.LETTER, anchor=anchor, turn_deg=turn_deg))  # type: ignore[arg-type]
+
+    assert missing(ink_of_pdf(page), ink_of_svg(page)) <= ALLOWED_DOTS
+    assert (ink_of_svg(page) > INKED).sum() > 1_000
+
+
 @pytest.mark.parametrize("cap", ["butt", "round"])
 @pytest.mark.parametrize("join", ["miter", "round"])
 @pytest.mark.parametrize("dash", [(), (6.0, 3.0), (0.01, 8.0)])

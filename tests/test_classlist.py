@@ -245,8 +245,8 @@ def test_all_problems_come_at_once_with_line_and_column() -> None:
         'class.csv line 2, column 3 "hand": "X" is not a hand; write L, R or ?',
         'class.csv line 2, column 6 "needs": unknown need "loop-scisors"; did you mean '
         "loop-scissors?",
-        'class.csv line 2, column 7 "language": "english!" is not a language tag; write one such '
-        "as en or es",
+        'class.csv line 2, column 7 "language": "english!" is not a language that is known; did '
+        "you mean en (English)?",
         'class.csv line 2, column 4 "cutting": "7" is not a stage; write 0 to 6, or nothing',
         'class.csv line 2, column 5 "letters": "two" is not a stage; write 0 to 6, or nothing',
         'class.csv line 3, column 1 "name": no name; write one or empty the whole line',

@@ -187,7 +187,7 @@ BAD = [
     (["check", ".", "--stage", "3"], ".: this is a folder; name a file"),
     (["cutting", "duck", "--out", "duck.doc"], "duck.doc: cannot write a file ending in '.doc'"),
     (["cutting", "duck", "--out", "no/such/duck.pdf"], "there is no folder 'no'"),
-    (["cutting", "duck", "--name", "李"], "--name"),
+    (["cutting", "duck", "--name", "🐸"], "--name"),
     (["cutting", "empty.svg"], "empty.svg: "),
     (["cutting", "script.svg"], "script.svg: "),
     (["cutting", "loop.svg"], "loop.svg: "),

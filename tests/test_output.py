@@ -18,7 +18,7 @@ from sheets.page.model import Page, Role, Text
 from sheets.write.files import numbered, write_document, write_files
 from tests.rendered_pages import measure_bar, page_of
 
-BAD_PAGE = page_of(Text(20, 20, "漢", 12, Role.FURNITURE))
+BAD_PAGE = page_of(Text(20, 20, "🐸", 12, Role.FURNITURE))
 
 
 def write(pages: Any, path: FilePath, **options: Any) -> tuple[FilePath, ...]:

@@ -97,7 +97,7 @@ def test_a_blank_stage_gives_no_page_and_is_reported() -> None:
 
 
 def test_what_a_child_s_row_says_reaches_the_page() -> None:
-    by_tag = {p.child.tag: p.options for p in plan_of().sheets}
+    by_tag = {p.child.tag: p.options for p in plan_of(kinds=("cutting",)).sheets}
 
     assert (by_tag["Bd"].name, by_tag["Bd"].hand) == ("Bodo", "left")
     assert by_tag["Bd"].needs == ("left-scissors",)
@@ -807,14 +807,33 @@ def test_a_page_too_large_for_the_printer_is_told_once() -> None:
     assert not hasattr(caught.value, "problems")
 
 
-def test_a_name_the_font_lacks_is_told_with_its_line() -> None:
-    with pytest.raises(TableworkError) as caught:
-        packet_of(change=("Inky,In", "漢,In"))
-
-    assert str(caught.value) == (
-        "class list line 9, name '漢': the page font has no character '漢' (U+6F22); write it in "
-        "Latin or Cyrillic letters"
+def test_letter_pages_have_the_letters_of_the_theme_or_of_their_own_column() -> None:
+    """The language at home is another thing."""
+    listed = classlist.parse(
+        b"name,letters,sequence,language,letters language\nPip,2,2,es,\nBo,2,2,es,French\n",
+        "class.csv",
     )
+    plan = make_plan(theme.load("reedy-pond"), listed, Choices(kinds=("sequence", "letter-match")))
+
+    assert {(p.child.name, p.kind): p.options.language for p in plan.sheets} == {
+        ("Pip", "sequence"): "es",
+        ("Bo", "sequence"): "es",
+        ("Pip", "letter-match"): "en",
+        ("Bo", "letter-match"): "fr",
+    }
+
+
+def test_a_name_no_font_has_is_left_blank_and_told() -> None:
+    made = packet_of(change=("Inky,In", "🐸,In"))
+
+    assert made.plan.remarks == (
+        "In: the name in class list line 9 cannot be printed here, so its name lines are left "
+        "blank; set TABLEWORK_FONTS to a font file that has it",
+    )
+    (child,) = [child for child in made.plan.children if child.tag == "In"]
+    assert (child.name, child.shown) == ("________", "")
+    assert {p.options.name for p in made.plan.sheets if p.child.tag == "In"} == {""}
+    assert len(made.plan.sheets) == len(whole_class()[0].plan.sheets)
 
 
 def test_a_theme_without_a_sequence_gets_the_other_kinds() -> None:
@@ -835,7 +854,10 @@ def test_a_theme_without_a_sequence_gets_the_other_kinds() -> None:
 
 
 def test_a_language_without_words_still_gets_the_letters() -> None:
-    made = packet_of(change=("Pip,Pp,R,2,2,1,2,1,2,,", "Pip,Pp,R,2,2,1,2,1,2,,pl"), only=("Pp",))
+    listed = classlist.parse(b"name,letters,letters language\nPip,1,pl\n", "class.csv")
+    made = packet.prepare(
+        make_plan(theme.load("reedy-pond"), listed, Choices(kinds=("letter-match",)))
+    )
 
     assert made.plan.remarks == ()
 
@@ -852,7 +874,10 @@ def test_a_page_that_cannot_be_made_in_a_language_is_made_in_the_main_one(
         return real(source, stage, options, choices)
 
     monkeypatch.setattr(code, "task", needs_words)
-    made = packet_of(change=("Pip,Pp,R,2,2,1,2,1,2,,", "Pip,Pp,R,2,2,1,2,1,2,,pl"), only=("Pp",))
+    listed = classlist.parse(b"name,tag,letters,letters language\nPip,Pp,1,pl\n", "class.csv")
+    made = packet.prepare(
+        make_plan(theme.load("reedy-pond"), listed, Choices(kinds=("letter-match",)))
+    )
 
     assert made.plan.remarks == (
         'Pp letter-match: the theme has no words for it in "pl"; made in en',

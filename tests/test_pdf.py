@@ -284,5 +284,5 @@ def test_turned_text_climbs_from_its_anchor() -> None:
 
 
 def test_a_character_the_font_lacks_stops_the_document() -> None:
-    with pytest.raises(GlyphError, match=r"no character '漢' \(U\+6F22\)"):
-        pdf_of(page_of(Text(20, 20, "漢", 12, Role.FURNITURE)))
+    with pytest.raises(GlyphError, match=r"no font here has the character '🐸' \(U\+1F438\)"):
+        pdf_of(page_of(Text(20, 20, "🐸", 12, Role.FURNITURE)))

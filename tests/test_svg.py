@@ -276,8 +276,8 @@ def test_all_texts_can_be_read_back() -> None:
 
 
 def test_a_character_the_font_lacks_stops_the_page() -> None:
-    with pytest.raises(GlyphError, match=r"no character '漢' \(U\+6F22\)"):
-        svg_of(page_of(Text(20, 20, "漢", 12, Role.FURNITURE)))
+    with pytest.raises(GlyphError, match=r"no font here has the character '🐸' \(U\+1F438\)"):
+        svg_of(page_of(Text(20, 20, "🐸", 12, Role.FURNITURE)))
 
 
 def test_only_plain_elements_are_used() -> None:

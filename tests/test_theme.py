@@ -442,14 +442,15 @@ def test_all_problems_come_at_once_with_their_places(monkeypatch: pytest.MonkeyP
     assert problems(BROKEN) == (
         'pond.toml line 1, "titel": unknown key; did you mean title?',
         'pond.toml, "title": missing; write title = "..."',
-        'pond.toml line 2, "languages": "english!" is not a language tag; write one such as es',
+        'pond.toml line 2, "languages": "english!" is not a language that is known; did you mean '
+        "en (English)?",
         'pond.toml line 3, "unchecked": empty; give a list of one text or more, or leave it out',
         'pond.toml line 7, words 1 "colour": unknown key; known: text, picture, letter, names, '
         "note",
         "pond.toml line 6, words 1 \"picture\": no picture called 'no-duck'; nearest: duck",
         'pond.toml line 11, words 2 "letter": "Frog" is not a letter; give one to three',
         'pond.toml line 14, words 3 "picture": not text; put it in quotes',
-        'pond.toml line 15, words 3 "names": "Es" is not a language tag such as es',
+        'pond.toml line 15, words 3 "names": "Es" is not a language tag; did you mean es?',
         'pond.toml line 13, words 3 "text": "frog" is there twice; drop one',
         'pond.toml line 16, words 4 "text": missing; write text = "..."',
         'pond.toml line 20, sequences 1 "steps": no word "egg" in the theme; write it with its '

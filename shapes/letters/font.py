@@ -1,262 +1,169 @@
-"""The page font: which characters it has, how wide text is, and what its letters look like.
+"""Text on pages: whether it can be printed, how wide it is, and the outlines of its letters.
 
-Widths come from the font file itself, not from a drawing library, so a page is laid out the same
-whichever file it is written to, and measuring text costs no import.
+Plain letters of the page font are measured here and now, without an import. A line with any other
+character is handed to :mod:`shapes.letters.shaping`, which is not imported before.
 """
 
 from __future__ import annotations
 
-import bisect
-import io
-import pathlib
-import struct
 import unicodedata
 from collections.abc import Iterator
-from functools import cache, lru_cache
-from typing import Any
+from functools import lru_cache
 
-from shapes.affine import Point
 from shapes.errors import GlyphError
-from shapes.path import Cubic, Line, Path, Segment
+from shapes.letters.page_font import (
+    FONT_FILE,
+    FONT_NAME,
+    MM_PER_PT,
+    TO_RIGHT,
+    TURNS,
+    Outline,
+    advance,
+    cap_height_mm,
+    clings,
+    glyph_path,
+    in_page_font,
+    is_plain,
+    no_such_letter,
+    plain_outlines,
+    plain_width_mm,
+    units_per_em,
+    x_height_mm,
+)
 
-FONT_FILE = pathlib.Path(__file__).with_name("fonts") / "Andika-Regular.ttf"
-FONT_NAME = "Andika"
-MM_PER_PT = 25.4 / 72.0
+__all__ = [
+    "FONT_FILE",
+    "FONT_NAME",
+    "MM_PER_PT",
+    "Outline",
+    "advance",
+    "apart",
+    "can_be_printed",
+    "cap_height_mm",
+    "check_plain",
+    "check_text",
+    "clings",
+    "glyph_path",
+    "is_plain",
+    "outlines",
+    "text_width_mm",
+    "units_per_em",
+    "x_height_mm",
+]
 
 _SHOWN_IN_MESSAGE = 40
 
 
-class _Metrics:
-    """The few numbers of an OpenType file that layout needs, read from its tables.
-
-    Table layouts: OpenType 1.9, chapters cmap (format 12), glyf, head, hhea, hmtx and loca.
-    """
-
-    def __init__(self, file: pathlib.Path) -> None:
-        data = file.read_bytes()
-        self._data = data
-        count = struct.unpack_from(">H", data, 4)[0]
-        tables: dict[bytes, int] = {}
-        for i in range(count):
-            tag, _checksum, offset, _length = struct.unpack_from(">4sLLL", data, 12 + 16 * i)
-            tables[tag] = offset
-        self.units_per_em: int = struct.unpack_from(">H", data, tables[b"head"] + 18)[0]
-        self._width_count: int = struct.unpack_from(">H", data, tables[b"hhea"] + 34)[0]
-        self._widths_at = tables[b"hmtx"]
-        self._read_groups(tables[b"cmap"])
-        # Not the heights that table OS/2 declares: this font's include the overshoot of O and o.
-        self.cap_height = self._top_of("H", tables)
-        self.x_height = self._top_of("x", tables)
-        self._advances: dict[str, int | None] = {}
-
-    def _read_groups(self, cmap: int) -> None:
-        """Find the Unicode subtable of format 12: runs of characters with consecutive glyphs."""
-        data = self._data
-        for i in range(struct.unpack_from(">H", data, cmap + 2)[0]):
-            platform, encoding, offset = struct.unpack_from(">HHL", data, cmap + 4 + 8 * i)
-            at = cmap + offset
-            if (platform, encoding) == (3, 10) and struct.unpack_from(">H", data, at)[0] == 12:
-                groups = struct.unpack_from(">L", data, at + 12)[0]
-                flat: tuple[int, ...] = struct.unpack_from(f">{3 * groups}L", data, at + 16)
-                self._first, self._last, self._glyph = flat[0::3], flat[1::3], flat[2::3]
-                return
-        raise ValueError("the page font has no Unicode character map of format 12")
-
-    def _top_of(self, char: str, tables: dict[bytes, int]) -> int:
-        """Highest point of a character's outline, from the box its glyph declares."""
-        glyph = self._glyph_of(ord(char))
-        if struct.unpack_from(">h", self._data, tables[b"head"] + 50)[0] == 0:
-            offset = 2 * struct.unpack_from(">H", self._data, tables[b"loca"] + 2 * glyph)[0]
-        else:
-            offset = struct.unpack_from(">L", self._data, tables[b"loca"] + 4 * glyph)[0]
-        top: int = struct.unpack_from(">h", self._data, tables[b"glyf"] + offset + 8)[0]
-        return top
-
-    def advance(self, char: str) -> int | None:
-        """Width of a character in font units; None if the font does not have it."""
-        try:
-            return self._advances[char]
-        except KeyError:
-            found = self._advances[char] = self._look_up(ord(char))
-            return found
-
-    def _look_up(self, code: int) -> int | None:
-        glyph = self._glyph_of(code)
-        if glyph == 0:
-            return None
-        last = min(glyph, self._width_count - 1)
-        width: int = struct.unpack_from(">H", self._data, self._widths_at + 4 * last)[0]
-        return width
-
-    def codes(self) -> Iterator[int]:
-        """Code points of all characters of the font."""
-        for first, last in zip(self._first, self._last, strict=True):
-            yield from range(first, last + 1)
-
-    def _glyph_of(self, code: int) -> int:
-        """Glyph number of a character; 0, the empty box, if the font does not have it."""
-        group = bisect.bisect_right(self._first, code) - 1
-        if group < 0 or code > self._last[group]:
-            return 0
-        return self._glyph[group] + code - self._first[group]
-
-
-@cache
-def _metrics() -> _Metrics:
-    return _Metrics(FONT_FILE)
-
-
-def units_per_em() -> int:
-    """Font units in the type size: the scale of :func:`advance` and :func:`glyph_path`."""
-    return _metrics().units_per_em
-
-
 def check_text(text: str, where: str = "") -> str:
-    """Text as it can be drawn: composed (Unicode NFC), every character in the page font.
+    """Text as it can be drawn: composed (Unicode NFC), every character in a font that is there.
 
     Args:
         text: one line, any language.
         where: what the text is, for the message, such as ``name 'Zoë'``.
 
     Raises:
-        GlyphError: the font lacks a character, the character cannot be seen (a line break, a
-            zero-width space), or an accent stands on a letter with which it has no common
-            character, so that it would be printed in the wrong place.
+        GlyphError: no font has a character, the character cannot be seen (a line break, a
+            zero-width space), or an accent stands on no letter.
     """
     if not text.isascii():
         text = unicodedata.normalize("NFC", text)
-    if not all(map(_can_be_drawn, text)):
-        bad = next(i for i, char in enumerate(text) if not _can_be_drawn(char))
+    if is_plain(text):
+        return text
+    unmarked = "".join(char for char in text if char not in TURNS)
+    if is_plain(unmarked):
+        return unmarked
+    bad = _lacking(text)
+    if bad is not None:
         raise _glyph_error(text, bad, where)
     return text
 
 
-@cache
-def _can_be_drawn(char: str) -> bool:
-    return _metrics().advance(char) is not None and _stands_alone(char)
+def apart(text: str) -> str:
+    """A name or tag of a list, so that its neighbours keep their places whatever its script."""
+    return text if is_plain(text) else f"{text}{TO_RIGHT}"
 
 
-def _stands_alone(char: str) -> bool:
-    if char.isascii():
-        return char.isprintable()
-    category = unicodedata.category(char)
-    return category[0] != "M" and category not in ("Cc", "Cf", "Cs", "Zl", "Zp")
+def check_plain(text: str, where: str = "") -> str:
+    """The same for what the page font alone must have, such as letters to match.
+
+    Raises:
+        GlyphError: the page font lacks a character.
+    """
+    text = unicodedata.normalize("NFC", text)
+    if not is_plain(text):
+        bad = next(i for i, char in enumerate(text) if not in_page_font(char))
+        raise no_such_letter(text[bad], where)
+    return text
+
+
+def can_be_printed(text: str) -> bool:
+    """Whether :func:`check_text` has nothing against a text."""
+    try:
+        check_text(text)
+    except GlyphError:
+        return False
+    return True
+
+
+def _lacking(text: str) -> int | None:
+    """The first character that cannot be drawn; without the shaping libraries, in the page font."""
+    from shapes.letters import more_fonts
+
+    if more_fonts.installed():
+        from shapes.letters.shaping import lacking
+
+        return lacking(text)
+    return next((i for i, char in enumerate(text) if not in_page_font(char)), None)
 
 
 def _glyph_error(text: str, index: int, where: str) -> GlyphError:
+    from shapes.letters.more_fonts import GET_THEM, OWN_FONTS, PACKAGES, installed, packaged
+
     char = text[index]
     code = f"U+{ord(char):04X}"
     category = unicodedata.category(char)
     if not where:
         shown = "".join(c if c.isprintable() else "?" for c in text)
         where = f"text '{shown[:_SHOWN_IN_MESSAGE]}'"
-    if category[0] == "M" and index > 0:
-        return GlyphError(
-            f"the accent {code} on '{text[index - 1]}' cannot be printed in its place",
-            where=where,
-            fix="write the letter without it and add the accent by hand",
-        )
     if not char.isprintable():
         return GlyphError(
             f"there is an invisible character {code} at position {index + 1}",
             where=where,
             fix="delete it",
         )
-    return GlyphError(
-        f"the page font has no character '{char}' ({code})",
-        where=where,
-        fix="write it in Latin or Cyrillic letters",
-    )
-
-
-def drawable() -> list[str]:
-    """Every character that checked text may have, in the order of their code points."""
-    known = map(chr, _metrics().codes())
-    return [c for c in known if _can_be_drawn(c) and unicodedata.normalize("NFC", c) == c]
-
-
-def advance(char: str) -> int:
-    """Width of one character in font units (see :func:`units_per_em`); GlyphError if missing."""
-    width = _metrics().advance(char)
-    if width is None:
-        raise _glyph_error(char, 0, "")
-    return width
+    complete = installed() and len(packaged()) == len(PACKAGES)
+    fix = f"set {OWN_FONTS} to a font file that has it" if complete else f"get it: {GET_THEM}"
+    if category[0] == "M":
+        on = f"on '{text[index - 1]}' " if index > 0 else ""
+        return GlyphError(
+            f"the accent {code} {on}cannot be printed in its place", where=where, fix=fix
+        )
+    return GlyphError(f"no font here has the character '{char}' ({code})", where=where, fix=fix)
 
 
 @lru_cache(maxsize=2_048)  # the same lines stand at the foot of every page of a packet
 def text_width_mm(text: str, size_pt: float) -> float:
-    """Width in mm of one line of text set at ``size_pt`` points, without kerning.
+    """Width in mm of one line of text set at ``size_pt`` points.
 
     Raises:
         GlyphError: as :func:`check_text`.
     """
     drawn = check_text(text)
-    look_up = _metrics().advance
-    units = sum(look_up(char) or 0 for char in drawn)
-    return units * size_pt * MM_PER_PT / _metrics().units_per_em
+    if is_plain(drawn):
+        return plain_width_mm(drawn, size_pt)
+    from shapes.letters.shaping import shaped
+
+    return shaped(drawn).width * size_pt * MM_PER_PT / units_per_em()
 
 
-def cap_height_mm(size_pt: float) -> float:
-    """Height in mm of a flat capital such as H."""
-    return _metrics().cap_height * size_pt * MM_PER_PT / _metrics().units_per_em
+def outlines(text: str) -> Iterator[Outline]:
+    """The letters of a line that have ink, from left to right.
 
-
-def x_height_mm(size_pt: float) -> float:
-    """Height in mm of a flat small letter such as x."""
-    return _metrics().x_height * size_pt * MM_PER_PT / _metrics().units_per_em
-
-
-@cache
-def glyph_path(char: str) -> tuple[Path, ...]:
-    """The outline of one character: closed paths in font units, y up, origin on the baseline.
-
-    Fill them with the nonzero rule, which is the rule of TrueType outlines. A space has none.
-
-    Raises:
-        GlyphError: the font lacks the character.
+    Args:
+        text: as :func:`check_text` returns it.
     """
-    advance(char)
-    glyphs, names = _outlines()
-    return _contours(glyphs[names[ord(char)]], glyphs)
+    if is_plain(text):
+        return plain_outlines(text)
+    from shapes.letters.shaping import shaped_outlines
 
-
-@cache
-def _outlines() -> tuple[Any, dict[int, str]]:
-    from fontTools.ttLib import TTFont
-
-    # From memory: a lazy font would hold the file open.
-    font = TTFont(io.BytesIO(FONT_FILE.read_bytes()), lazy=True)
-    return font.getGlyphSet(), font.getBestCmap()
-
-
-def _contours(glyph: Any, glyphs: Any) -> tuple[Path, ...]:
-    from fontTools.pens.basePen import BasePen
-
-    class ContourPen(BasePen):  # type: ignore[misc]  # fontTools has no types
-        """Collects closed paths; the base class, which names the methods, makes cubics."""
-
-        def __init__(self) -> None:
-            super().__init__(glyphs)
-            self.paths: list[Path] = []
-
-        def _moveTo(self, point: Point) -> None:  # noqa: N802
-            self._start = self._at = point
-            self._segments: list[Segment] = []
-
-        def _lineTo(self, point: Point) -> None:  # noqa: N802
-            if point != self._at:
-                self._segments.append(Line(self._at, point))
-                self._at = point
-
-        def _curveToOne(self, c1: Point, c2: Point, end: Point) -> None:  # noqa: N802
-            self._segments.append(Cubic(self._at, c1, c2, end))
-            self._at = end
-
-        def _closePath(self) -> None:  # noqa: N802
-            self._lineTo(self._start)
-            if self._segments:
-                self.paths.append(Path(tuple(self._segments), closed=True))
-
-    pen = ContourPen()
-    glyph.draw(pen)
-    return tuple(pen.paths)
+    return shaped_outlines(text)

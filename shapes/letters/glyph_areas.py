@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from functools import cache, lru_cache
 from pathlib import Path as FilePath
 
-from shapes.letters.font import MM_PER_PT, check_text, drawable, glyph_path, units_per_em
+from shapes.letters.font import check_text
+from shapes.letters.page_font import MM_PER_PT, drawable, glyph_path, units_per_em
 
 STORE = FilePath(__file__).with_name("glyph_areas.json")
 """Inked area of every character of the page font, in square font units.

@@ -15,7 +15,8 @@ from dataclasses import dataclass
 
 from shapes.affine import Affine, Point
 from shapes.errors import GlyphError
-from shapes.letters.font import advance, glyph_path, text_width_mm
+from shapes.letters.font import check_text, text_width_mm
+from shapes.letters.font import outlines as letters
 from shapes.path import BBox, Path
 from shapes.svg.read import Drawing, Shape, read_svg
 from shapes.svg.values import MM_PER_PX
@@ -239,21 +240,19 @@ def _text(parts: Sequence[_Sized], role: Role) -> Iterator[Mark]:
 
 def _baseline(text: str, outlines: Sequence[Path]) -> Affine | None:
     """From font units at the start of the baseline to page mm, by the first letter with ink."""
-    x = 0
     try:
-        for char in text:
-            letter = glyph_path(char)
-            if letter:
-                break
-            x += advance(char)
-        else:
-            return None
+        letter = next(letters(check_text(text)), None)
     except GlyphError:
         return None
-    first = letter[0].segments[0]
+    if letter is None:
+        return None
+    first, second = (
+        complex(segment.start[0] + letter.x, segment.start[1] + letter.y)
+        for segment in letter.paths[0].segments[:2]
+    )
     seen = outlines[0].segments[0]
     # Two points fix a turn, a scale and a move: z -> a z + b in complex numbers.
-    p, q = complex(*first.start) + x, complex(*letter[0].segments[1].start) + x
+    p, q = first, second
     u, v = complex(*seen.start), complex(*outlines[0].segments[1].start)
     if p == q or u == v:
         return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from collections.abc import Callable, Sequence
 from typing import Annotated, Any
@@ -21,6 +22,7 @@ OTHERS = {
     "kinds": "The kinds of sheet there are.",
     "themes": "The built-in themes, with their words.",
     "tags": "The tags of a class; --write puts them into its list, so that they stay.",
+    "languages": "The languages, and what there is in each.",
     "new": "A commented file to start from: a theme or a class list.",
 }
 """The commands besides those of the kinds, with their help lines."""
@@ -128,4 +130,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def entry_point() -> None:
     """The installed command."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # Names of languages and children are in scripts that a terminal may not have.
+            stream.reconfigure(errors="backslashreplace")
     raise SystemExit(main())

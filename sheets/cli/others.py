@@ -58,6 +58,10 @@ def tags(
     report.report_tags(class_list, write=write)
 
 
+def languages(json: Json = False) -> None:
+    report.report_languages(as_json=json)
+
+
 def new(
     what: Annotated[Literal["theme", "class"], typer.Argument(help="theme or class.")],
     name: Annotated[str, typer.Argument(help="Title of the theme or class.")],

@@ -194,6 +194,25 @@ def report_tags(file: Path, *, write: bool) -> None:
     say(f"wrote {file} with the tags of {count_of(len(listed.children), 'child', 'children')}")
 
 
+def report_languages(*, as_json: bool) -> None:
+    """``tablework languages``."""
+    rows = desk.languages()
+    if as_json:
+        say(json.dumps([dataclasses.asdict(row) for row in rows], ensure_ascii=False, indent=2))
+        return
+    line = "{:4} {:12} {:9} {:9} {:12} {:8} {}"
+    say(line.format("tag", "language", "pictures", "pages", "family note", "letters", "own name"))
+    for row in rows:
+        states = [state or "-" for state in (row.pictures, row.pages, row.note)]
+        letters = "yes" if row.letters else "-"
+        say(line.format(row.tag, row.name, *states, letters, row.own))
+    say(
+        "draft: to be checked with a speaker. Tag, language or own name may be written. Other "
+        "languages are taken too: pages and notes are then in the theme's language or English, "
+        "and names of pictures are those that the theme file gives."
+    )
+
+
 def report_starter(what: str, title: str, out: Path | None, *, force: bool) -> None:
     """``tablework new``."""
     target = out or Path(f"{desk.slug(title)}{desk.usual_ending(what)}")

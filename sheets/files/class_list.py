@@ -11,14 +11,23 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from shapes.errors import InputError
+from shapes.letters.font import can_be_printed
 from sheets.check.guidance import STAGES
 from sheets.files.class_rows import read_table
-from sheets.files.columns import COLUMNS, HEADER_WITHIN, find_header, hand_of
+from sheets.files.columns import (
+    COLUMNS,
+    HEADER_WITHIN,
+    LETTERS_LANGUAGE,
+    find_header,
+    hand_of,
+)
 from sheets.files.reading import read_file
 from sheets.files.rows import ClassListError, Row, Table
 from sheets.files.tags import MAX_TAG, give_tags
 from sheets.kinds import SKILLS
 from sheets.kinds.options import NEEDS, Hand
+from sheets.theme.languages import language_tag
 from sheets.theme.problems import Problems, count_of, few, nearest, quoted, unprintable
 
 __all__ = ["COLUMNS", "NEEDS", "SKILLS", "Child", "ClassList", "ClassListError", "load", "parse"]
@@ -49,9 +58,12 @@ class Child:
         hand: the cutting hand; ``either`` if not settled or not given.
         stages: skill -> 0 to 6; a skill that is not set is not in it and gets no page.
         needs: words of :data:`NEEDS`, sorted.
-        language: language tag such as ``es``; empty for the theme's main language.
+        language: tag of the language at home, such as ``es``, for words on pages and the family
+            note; empty for the theme's main language.
         row: line of the file it stands in, the header being line 1 of a plain file.
         shown: the name as printed: with the tag beside it where two children share a name.
+        letters_language: tag of the language whose letters and words letter pages have; empty for
+            the theme's main language, whatever is spoken at home.
     """
 
     name: str
@@ -62,6 +74,7 @@ class Child:
     language: str
     row: int
     shown: str
+    letters_language: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,15 +230,17 @@ class _Reader:
                 f"{self.where} line {row.line} {name}: the tag is the name, so the adult's pages "
                 "show it; give another tag or none"
             )
+        if not can_be_printed(tag):
+            self.remarks.append(
+                f"{self.where} line {row.line}: the tag cannot be printed here; another is given"
+            )
+            tag = ""
         hand = hand_of(cell_of("hand"))
         if hand is None:
             problem("hand", f"{quoted(cell_of('hand'))} is not a hand; write L, R or ?")
         needs = self._needs(cell_of("needs"), problem)
-        language = cell_of("language")
-        if language and not _LANGUAGE.fullmatch(language):
-            problem(
-                "language", f"{quoted(language)} is not a language tag; write one such as en or es"
-            )
+        language = self._language(cell_of("language"), "language", problem)
+        letters = self._language(cell_of(LETTERS_LANGUAGE), LETTERS_LANGUAGE, problem)
         stages = self._stages(row.line, name, needs, cell_of, problem)
         # A skill without a column is nobody's: the packet says so once.
         unset = [s for s in SKILLS if s in places and s not in stages and cell_of(s) == ""]
@@ -234,9 +249,14 @@ class _Reader:
                 f"{self.where} line {row.line} {name}: no stage for {', '.join(unset)}, so no page "
                 f"for {'it' if len(unset) == 1 else 'them'}"
             )
-        main, *region = language.split("-")
-        language = "-".join((main.lower(), *region))
-        return Child(name, tag, hand or "either", stages, needs, language, row.line, name)
+        return Child(name, tag, hand or "either", stages, needs, language, row.line, name, letters)
+
+    def _language(self, text: str, column: str, problem: _Problem) -> str:
+        try:
+            return language_tag(text) if text else ""
+        except InputError as error:
+            problem(column, str(error))
+            return ""
 
     def _name(self, text: str, problem: _Problem) -> str:
         if not text:

@@ -13,7 +13,8 @@ from sheets.kinds import SKILLS
 from sheets.kinds.options import Hand
 from sheets.theme.problems import few, nearest_of, quoted
 
-COLUMNS = ("name", "tag", "hand", *SKILLS, "needs", "language")
+LETTERS_LANGUAGE = "letters language"
+COLUMNS = ("name", "tag", "hand", *SKILLS, "needs", "language", LETTERS_LANGUAGE)
 
 HEADER_WITHIN = 10
 """The line of column names is looked for in so many lines that are not empty."""

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 _HELP = Path(__file__).with_name("class_help.toml")
 _HANDS = ("L", "R", "?")
-_WIDTHS = {"name": 20, "tag": 8, "hand": 8, "needs": 34, "language": 11}
+_WIDTHS = {"name": 20, "tag": 8, "hand": 8, "needs": 34, "language": 11, "letters language": 11}
 _SKILL_WIDTH = 11
 _OTHERS = tuple(column for column in COLUMNS if column not in SKILLS)
 _KEEP = "Keep this file to yourself: it says what children need."
@@ -107,9 +107,9 @@ def _children() -> list[list[Any]]:
     """Three invented children, each cell as a spreadsheet has it."""
     others = len(SKILLS) - 1
     return [
-        ["Pip", None, "R", *[2] * len(SKILLS), None, None],
-        ["Bo", None, "L", *[1] * len(SKILLS), "left-scissors", None],
-        ["Juniper", None, "?", 0, *[1] * others, "not-cutting;low-vision", "es"],
+        ["Pip", None, "R", *[2] * len(SKILLS), None, None, None],
+        ["Bo", None, "L", *[1] * len(SKILLS), "left-scissors", None, None],
+        ["Juniper", None, "?", 0, *[1] * others, "not-cutting;low-vision", "es", None],
     ]
 
 

@@ -7,6 +7,8 @@ import itertools
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from shapes.letters.page_font import in_page_font
+
 MAX_TAG = 6
 """Longest tag that is read; those made here have three signs, rarely four."""
 
@@ -56,7 +58,7 @@ def choices(name: str, same_above: int = 0) -> Iterator[str]:
     Args:
         same_above: children of the same name further up in the class.
     """
-    initial = next((char for char in name if char.isalpha()), "X")
+    initial = next((char for char in name if char.isalpha() and in_page_font(char)), "X")
     if len(initial.upper()) == 1:  # the capital of a few letters is two letters long
         initial = initial.upper()
     key = f"{name.casefold()}\n{same_above}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from sheets.kinds.words import tongue
 from sheets.page.frame import LETTER
 from sheets.page.model import Paper
 
@@ -30,6 +31,7 @@ class Options:
     Args:
         name: the child's name as printed on the name line; empty leaves the line to write on.
         title: printed title; None lets the kind choose.
+        main: the theme's language, for the sentences of pages in a language that has none.
         seed: start of the random choices; the same seed gives the same page.
         needs: words out of the class list's ``needs`` column.
         colour: pictures with the set's own colours under their black lines.
@@ -47,6 +49,12 @@ class Options:
     needs: tuple[str, ...] = ()
     colour: bool = False
     cutting_stage: int | None = None
+    main: str = "en"
+
+    @property
+    def words_language(self) -> str:
+        """The language of titles and of the line that says what to do."""
+        return tongue(self.language, self.main)
 
     @property
     def start_side(self) -> Literal["left", "right"]:

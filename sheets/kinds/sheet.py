@@ -103,7 +103,7 @@ class SheetBuilder:
             named: what is filled in, such as a picture's name.
         """
         if not self.options.title:
-            self.title = words.title(self.kind, key, self.options.language, **named)
+            self.title = words.title(self.kind, key, self.options.words_language, **named)
 
     # --- the child's pages ---
 
@@ -149,7 +149,7 @@ class SheetBuilder:
                 frame,
                 self.title,
                 self.options.name,
-                words.say(self.kind, ask, self.options.language),
+                words.say(self.kind, ask, self.options.words_language),
             ),
             *self._badge(frame),
             *measure_bars(frame, self.options.far_side),
@@ -309,7 +309,7 @@ class SheetBuilder:
         """
         frame = Frame(paper or self.options.paper)
         about = title or self.title
-        draft = words.draft_line([self.options.language])
+        draft = words.draft_line([self.options.words_language])
         said = tuple(note for note in notes if note)
         credit = _credit(marks)
         self._answers.append(

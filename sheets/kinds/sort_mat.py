@@ -62,7 +62,7 @@ class SortTask(kit.Task):
 def task(source: Source, stage: int, options: Options, choices: Choices) -> SortTask:
     """A sort of the theme, or of two pictures by look; InputError where there is none."""
     rng = random.Random(f"{options.seed}:{stage}:sort")
-    alike = kit.title(NAME, "alike", options.language)
+    alike = kit.title(NAME, "alike", options.words_language)
     theme, most = source.as_theme(alike), kit.MOST_FOR_LOW_VISION if kit.is_low(options) else 9
     count = min(choices.cards or int(kit.amount(NAME, stage, "cards")), most)
     if stage in BY_LOOK:
@@ -101,7 +101,7 @@ def draw(task: SortTask, options: Options, sheet: SheetBuilder) -> None:
         examples = [next((s.picture for s in rule.bins.get(name, ()) if s not in task.cards
                           or task.stage in BY_LOOK), None) for name in areas]  # fmt: skip
         sheet.title = options.title or rule.title
-        names = [kit.title(NAME, n, options.language) if n == NEITHER else n for n in areas]
+        names = [kit.title(NAME, n, options.words_language) if n == NEITHER else n for n in areas]
         mat = kit.mat(sheet.frame.work, names, examples, options)
         sheet.page(mat.marks, f"mat, {rule.title}", ask=[ask])
         sheet.keep()

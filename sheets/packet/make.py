@@ -17,7 +17,6 @@ from pathlib import Path
 from typing import Any
 
 from shapes.errors import InputError
-from shapes.letters.font import check_text
 from sheets.kinds import entry
 from sheets.kinds.making import make_sheet as make_any
 from sheets.kinds.options import Options
@@ -28,6 +27,7 @@ from sheets.packet.folder import old_index, replacing
 from sheets.packet.impose import Imposition
 from sheets.packet.index import Content, changed_pages, selection, write_index
 from sheets.packet.plan import Counted, Plan, PlannedSheet
+from sheets.packet.printable import printable
 from sheets.page.marks import BarError, compensated
 from sheets.page.model import Finding, Page, Sheet
 from sheets.theme.problems import ProblemsError
@@ -127,7 +127,7 @@ def prepare(
     Raises:
         PacketError: pages that cannot be made, all of them at once.
     """
-    _refuse_unprintable(plan)
+    plan = printable(plan)
     if jobs > 1:
         _beforehand(plan, jobs)
     files = PacketFiles(plan) if draw else None
@@ -209,17 +209,6 @@ def _beforehand(plan: Plan, jobs: int) -> None:
         make = getattr(entry(kind).load().module(), "beforehand", None)
         if make is not None:
             make(plan.theme, found, jobs)
-
-
-def _refuse_unprintable(plan: Plan) -> None:
-    problems = []
-    for child in plan.children:
-        try:
-            check_text(child.shown, f"class list line {child.row}, name '{child.shown}'")
-        except InputError as error:
-            problems.append(str(error))
-    if problems:
-        raise PacketError(*problems)
 
 
 def _problems(rows: list[tuple[PlannedSheet, InputError]]) -> Iterator[str]:

@@ -197,18 +197,21 @@ def seed_of(seed: int, tag: str, kind: str, again: int = 0) -> int:
 def _sheet(
     theme: Theme, child: Child, name: str, stage: int, day: str, again: int, choices: Choices
 ) -> PlannedSheet:
+    skill = KINDS[name].skill
+    own = child.letters_language if skill == "letters" else child.language
     options = Options(
         paper=choices.paper,
         name=child.shown,
         hand=child.hand,
-        language=child.language or theme.languages[0],
+        language=own or theme.languages[0],
         ink=choices.ink,
         colour=choices.colour,
         seed=seed_of(choices.seed, child.tag, name, again),
         needs=child.needs,
         cutting_stage=child.stages.get("cutting"),
+        main=theme.languages[0],
     )
-    return PlannedSheet(child, name, KINDS[name].skill, stage, day, again, options)
+    return PlannedSheet(child, name, skill, stage, day, again, options)
 
 
 def _children(children: Sequence[Child], only: Sequence[str]) -> tuple[Child, ...]:

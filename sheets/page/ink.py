@@ -18,10 +18,11 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from shapes.letters.font import MM_PER_PT, check_text, is_plain, outlines, units_per_em
 from shapes.letters.glyph_areas import text_ink_mm2
 from shapes.memory import ByIdentity
 from shapes.path import BBox, Path
-from sheets.page.areas import filled_area, stroked_area
+from sheets.page.areas import filled_area, signed_area, stroked_area
 from sheets.page.marks import mark_bbox, transform_mark
 from sheets.page.model import WHITE, Artwork, Colour, Fill, Mark, Page, Place, Stroke, Text
 from sheets.page.painted import painted
@@ -235,7 +236,12 @@ def _summed(marks: Sequence[Stroke | Fill]) -> float:
 def laid(mark: Stroke | Fill | Text) -> list[tuple[Colour, float]]:
     """The colours of a mark and their areas, as if nothing lay over it."""
     if isinstance(mark, Text):
-        return [(mark.colour, text_ink_mm2(mark.text, mark.size_pt))]
+        if is_plain(mark.text):
+            return [(mark.colour, text_ink_mm2(mark.text, mark.size_pt))]
+        # Letters of other fonts are not stored; where their strokes overlap they count twice.
+        mm = mark.size_pt * MM_PER_PT / units_per_em()
+        paths = (path for letter in outlines(check_text(mark.text)) for path in letter.paths)
+        return [(mark.colour, abs(sum(map(signed_area, paths))) * mm * mm)]
     if isinstance(mark, Fill):
         return [(mark.colour, filled_area(mark))]
     whole = stroked_area(mark, mark.width)

@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
+from sheets.theme.languages import tag_problem
 from sheets.theme.problems import Problems, nearest, quoted, unprintable
 
 MAX_TEXT, MAX_NOTE = 60, 300
@@ -15,7 +16,6 @@ MAX_TEXT, MAX_NOTE = 60, 300
 MAX_ITEMS = 200
 """Most entries in a list, for the same reason."""
 
-LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Za-z0-9]{2,8})*")
 _HEADER = re.compile(r"\s*(\[\[?)\s*([\w-]+)\s*\]")
 _KEY = re.compile(r"\s*([\w-]+)\s*=")
 
@@ -131,8 +131,8 @@ class Fields:
     def language_tags(self, data: Mapping[str, Any], key: str, at: At) -> tuple[str, ...]:
         tags = self.texts(data, key, at, needed=False)
         for tag in tags:
-            if not LANGUAGE.fullmatch(tag):
-                self.problem(at, key, f"{quoted(tag)} is not a language tag; write one such as es")
+            if found := tag_problem(tag):
+                self.problem(at, key, found)
         self.refuse_twice(tags, at, key)
         return tags
 

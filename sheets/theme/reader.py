@@ -8,7 +8,8 @@ from typing import Any
 
 from shapes.errors import TableworkError
 from shapes.pictures.picture import Picture
-from sheets.theme.fields import LANGUAGE, At, Fields
+from sheets.theme.fields import At, Fields
+from sheets.theme.languages import tag_problem
 from sheets.theme.phonics import first_letter
 from sheets.theme.problems import quoted
 from sheets.theme.words import Step, Word
@@ -71,8 +72,8 @@ class ThemeReader(Fields):
             self.problem(at, "names", "not a table; write { es = ... }")
             names = {}
         for key in names:
-            if not LANGUAGE.fullmatch(key):
-                self.problem(at, "names", f"{quoted(key)} is not a language tag such as es")
+            if found := tag_problem(key):
+                self.problem(at, "names", found)
         return {key: self.text(names, key, at) for key in names}
 
     def picture(self, text: str, at: At, key: str) -> Picture | None:

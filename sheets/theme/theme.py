@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TypeVar, cast
 
 from shapes.errors import InputError
+from shapes.letters.font import can_be_printed
 from shapes.pictures.names import Name, name
 from shapes.pictures.picture import Picture
 from sheets.theme.problems import ProblemsError
@@ -69,11 +70,18 @@ class Theme:
         """The name of one of the theme's words or steps in a language.
 
         The teacher's own name comes first, then that of the Unicode CLDR, which nobody here has
-        checked. None if there is neither: the page then leaves a blank line to write on.
+        checked. None if there is neither, or no font for it: the page then leaves a blank line to
+        write on.
 
         Raises:
             InputError: the text is no word and no step of the theme.
         """
+        found = self.known_name(text, language)
+        in_main = language in ("", self.languages[0])
+        return found if found is None or in_main or can_be_printed(found.text) else None
+
+    def known_name(self, text: str, language: str) -> Name | None:
+        """The same, whether there is a font for it or not."""
         if language in ("", self.languages[0]):
             return Name(text, True, "theme")
         word = next((word for word in self.words if word.text == text), None)

@@ -13,10 +13,10 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from functools import cache
 from hashlib import blake2b
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from shapes.affine import Affine
-from shapes.letters.font import FONT_FILE, FONT_NAME, MM_PER_PT, check_text
+from shapes.letters.font import FONT_FILE, FONT_NAME, MM_PER_PT, check_text, is_plain
 from shapes.path import BBox
 from sheets.page.model import Artwork, Fill, Page, Place, Stroke, Text
 from sheets.write.baseline import text_start
@@ -28,6 +28,9 @@ from sheets.write.pdf_operators import (
     fill_operators,
     stroke_operators,
 )
+
+if TYPE_CHECKING:
+    from sheets.write.pdf_glyphs import GlyphFonts
 
 CREATOR = "tablework"
 
@@ -121,6 +124,7 @@ class PdfDocument:
         self._canvas.setViewerPreference("DisplayDocTitle", "true")
         self._paths = PathMemory()
         self._shows: dict[tuple[str, float], str] = {}
+        self._more_fonts: GlyphFonts | None = None
         self._artworks: dict[str, tuple[Artwork, str]] = {}
         self._shared: dict[bytes, str] = {}
         self._form_count = 0
@@ -262,17 +266,30 @@ class PdfDocument:
         known = self._shows.get((drawn, size_pt))
         if known is not None:
             return known
-        size = decimal(size_pt * MM_PER_PT, 4)
-        # reportlab spreads a font over subsets of 256 characters and tells which to use.
-        shows = " ".join(
-            f"{self._font.getSubsetInternalName(subset, self._document)} {size} Tf"
-            f" <{codes.hex()}> Tj"
-            for subset, codes in self._font.splitString(drawn, self._document)
-        )
+        if is_plain(drawn):
+            shows = self._show_plain(drawn, size_pt)
+        else:
+            shows = self._show_shaped(drawn, size_pt)
         if len(self._shows) >= _TEXTS_REMEMBERED:
             self._shows.clear()
         self._shows[drawn, size_pt] = shows
         return shows
+
+    def _show_plain(self, drawn: str, size_pt: float) -> str:
+        size = decimal(size_pt * MM_PER_PT, 4)
+        # reportlab spreads a font over subsets of 256 characters and tells which to use.
+        return " ".join(
+            f"{self._font.getSubsetInternalName(subset, self._document)} {size} Tf"
+            f" <{codes.hex()}> Tj"
+            for subset, codes in self._font.splitString(drawn, self._document)
+        )
+
+    def _show_shaped(self, drawn: str, size_pt: float) -> str:
+        if self._more_fonts is None:
+            from sheets.write.pdf_glyphs import GlyphFonts
+
+            self._more_fonts = GlyphFonts(self._document)
+        return self._more_fonts.show(drawn, size_pt, self._show_plain)
 
     # --- artwork and other forms ------------------------------------------------------------
 

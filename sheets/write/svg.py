@@ -13,7 +13,7 @@ from __future__ import annotations
 from typing import Any
 
 from shapes.affine import Affine
-from shapes.letters.font import MM_PER_PT, advance, check_text, glyph_path, units_per_em
+from shapes.letters.font import MM_PER_PT, Outline, check_text, outlines, units_per_em
 from shapes.path import Path
 from sheets.page.model import Artwork, Fill, Page, Place, Stroke, Text
 from sheets.write.baseline import text_start
@@ -194,24 +194,18 @@ class _Writer:
                 "data-anchor": text.anchor,
             },
         )
-        x = 0
-        for char in drawn:
-            name = self._glyph(char)
-            if name:
-                group.add(self._new.use(f"#{name}", x=str(x)))
-            x += advance(char)
+        for glyph in outlines(drawn):
+            self._define(glyph)
+            place = {"x": decimal(glyph.x, 2)} | ({"y": decimal(-glyph.y, 2)} if glyph.y else {})
+            group.add(self._new.use(f"#glyph-{glyph.name}", **place))
         return group
 
-    def _glyph(self, char: str) -> str:
-        """Define a letter's outline once; the name is empty for letters without ink."""
-        paths = glyph_path(char)
-        if not paths:
-            return ""
-        name = f"glyph-{ord(char):04x}"
+    def _define(self, glyph: Outline) -> None:
+        """Keep a glyph's outline once."""
+        name = f"glyph-{glyph.name}"
         if name not in self._defined:
             self._defined[name] = None
-            self._new.defs.add(self._new.path(path_data(paths), id=name))
-        return name
+            self._new.defs.add(self._new.path(path_data(glyph.paths), id=name))
 
 
 def _matrix(m: Affine) -> str:

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from shapes.errors import InputError
-from shapes.letters.font import check_text
+from shapes.letters.font import check_plain, is_plain
 from shapes.letters.likeness import Level, confusable, confusions
 from shapes.pictures.picture import Picture
 from sheets.theme.phonics import first_letter
@@ -107,14 +107,15 @@ def check_letters(letters: Iterable[str]) -> tuple[str, ...]:
                 where="`letters`",
                 fix="give letters such as T,S,O",
             )
-        found[check_text(char.upper() + char.lower(), "`letters`")[0]] = None
+        found[check_plain(char.upper() + char.lower(), "`letters`")[0]] = None
     return tuple(found)
 
 
 def initial(name: str, language: str) -> str:
     """Capital initial of a child's name; empty if it has none that can be matched."""
     letter = taught_letter(first_letter(name, language).letter, language)
-    return letter if len(letter) == 1 and letter.lower() != letter else ""
+    matched = len(letter) == 1 and letter.lower() != letter and is_plain(letter + letter.lower())
+    return letter if matched else ""
 
 
 def taught_letter(letter: str, language: str) -> str:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import cast
 
 from shapes.errors import InputError
+from shapes.letters.font import is_plain
 from shapes.letters.likeness import Level
 from shapes.pictures.names import name
 from shapes.pictures.picture import Picture
@@ -32,6 +33,7 @@ from sheets.kinds.letter_match.letters import (
 from sheets.kinds.letter_match.order import arranged, sort_arranged
 from sheets.kinds.letter_match.section import letters_of
 from sheets.kinds.letter_match.words import (
+    other_letters,
     picture_blocks,
     picture_word,
     sort_block,
@@ -124,6 +126,8 @@ def _of_words(
         for picture in pictures
         if (found := _named(picture, options.language)) is not None and found.letter
     )
+    if named and not any(is_plain(word.text) for word in named):
+        raise other_letters(options.language)
     begins = [word.letter for word in named if len(word.letter) == 1]
     if not asked and not begins and not choices.turned:
         raise InputError(

@@ -12,6 +12,7 @@ import string
 from collections.abc import Collection, Iterable, Sequence
 
 from shapes.errors import InputError
+from shapes.letters.font import is_plain
 from shapes.letters.likeness import Level, confusions, likeness
 from shapes.pictures.names import code_of, name
 from shapes.pictures.picture import Picture
@@ -55,7 +56,11 @@ def speaks_main(theme: Theme, language: str) -> bool:
 
 
 def theme_words(theme: Theme, language: str) -> tuple[PictureWord, ...]:
-    """The theme's words as they are called in a language; words without a name are left out."""
+    """The theme's words as they are called in a language; words without a name are left out.
+
+    Raises:
+        InputError: the language is written in letters that such pages do not have.
+    """
     main = speaks_main(theme, language)
     tongue = theme.languages[0] if main else language
     found = []
@@ -66,7 +71,17 @@ def theme_words(theme: Theme, language: str) -> tuple[PictureWord, ...]:
             found.append(
                 picture_word(name.text, word.picture, tongue, checked=name.checked, letter=letter)
             )
-    return tuple(word for word in found if word.letter)
+    if found and not any(is_plain(word.text) for word in found):
+        raise other_letters(tongue)
+    return tuple(word for word in found if word.letter and is_plain(word.letter))
+
+
+def other_letters(language: str) -> InputError:
+    """What is told of a language such as Arabic or Japanese."""
+    return InputError(
+        f"letter pages are made in Latin and Cyrillic letters, not in those of '{language}'",
+        fix="choose another language for them",
+    )
 
 
 def picture_word(

@@ -1,8 +1,8 @@
 """What the pages say to the child, by language: titles, and one line that says what to do.
 
 One TOML file a language beside this module: ``[kind.title]`` and ``[kind.say]``, short sentences
-by key. A language without a file falls back to English. A file that is not ``checked`` is a draft:
-no speaker has read it yet, which the adult's papers tell.
+by key. A language without a file falls back to the theme's, or to English. A file that is not
+``checked`` is a draft: no speaker has read it yet, which the adult's papers tell.
 """
 
 from __future__ import annotations
@@ -12,6 +12,8 @@ from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+from sheets.theme.languages import primary
 
 HERE = Path(__file__).parent
 FALLBACK = "en"
@@ -26,10 +28,13 @@ NAMES = {
 """The languages that have a file, and what the adult's papers call them."""
 
 
-def tongue(language: str) -> str:
-    """The language whose file is used for a tag such as ``es-MX``; English where there is none."""
-    code = language.replace("_", "-").partition("-")[0].lower()
-    return code if code in NAMES else FALLBACK
+def tongue(language: str, main: str = FALLBACK) -> str:
+    """The language whose file is used for a tag such as ``es-MX``.
+
+    Args:
+        main: whose file is used where there is none; English if that has none either.
+    """
+    return next((code for code in map(primary, (language, main)) if code in NAMES), FALLBACK)
 
 
 @cache

@@ -24,6 +24,7 @@ from sheets.packet.plan import Plan
 from sheets.page.art import credit_line, picture_in
 from sheets.page.frame import ADULT_SIZE_PT, MARGIN
 from sheets.page.model import BLACK, FURNITURE_GREY, Mark, Paper, Place, Role, Stroke, Text
+from sheets.theme.languages import english, primary
 
 DRAFT = "draft: check with a speaker"
 BLANK = "________"
@@ -63,6 +64,7 @@ class Note:
         paragraphs: the first introduces the pictures.
         draft: whether a speaker is to read it first.
         line: label of the blank line at its foot; empty for no line.
+        sentences: tag of the language of the sentences, where it is another one.
     """
 
     language: str
@@ -72,6 +74,15 @@ class Note:
     paragraphs: tuple[str, ...]
     draft: bool
     line: str = ""
+    sentences: str = ""
+
+    @property
+    def mark(self) -> str:
+        """What stands beside the title; empty on a note that somebody has checked."""
+        if self.sentences:
+            words = f"{english(self.sentences)}, with words in {english(self.language)}"
+            return f"{words}; {DRAFT}"
+        return f"{self.language}, {DRAFT}" if self.draft else ""
 
     @property
     def copies(self) -> int:
@@ -106,11 +117,20 @@ def _sentences() -> Mapping[str, Mapping[str, str]]:
     return content
 
 
+def languages() -> tuple[str, ...]:
+    """Tags of the languages that have sentences."""
+    return tuple(_sentences())
+
+
+def sentences_in(language: str, main: str) -> str:
+    """The language of the sentences of a note: its own, or the theme's, or English."""
+    return next((t for t in map(primary, (language, main)) if t in _sentences()), "en")
+
+
 def _note(plan: Plan, language: str, families: int) -> Note:
     theme = plan.theme
-    tongue = language.partition("-")[0]
-    known = tongue in _sentences()
-    lines = _sentences()[tongue if known else "en"]
+    spoken = sentences_in(language, theme.languages[0])
+    lines = _sentences()[spoken]
     names, checked = [], True
     for word in theme.words:
         name = theme.shown_name(word.text, language)
@@ -130,7 +150,8 @@ def _note(plan: Plan, language: str, families: int) -> Note:
         names=tuple(names),
         paragraphs=tuple(text.format(**said) for text in paragraphs),
         line=lines.get("line", ""),
-        draft=not checked or (tongue if known else "en") not in CHECKED,
+        draft=not checked or spoken not in CHECKED,
+        sentences="" if spoken == primary(language) else spoken,
     )
 
 
@@ -178,8 +199,7 @@ def _one(
     y = top - _TITLE_PT * MM_PER_PT
     marks: list[Mark] = []
     room = right - left
-    if note.draft:
-        text = f"{note.language}, {DRAFT}"
+    if text := note.mark:
         marks.append(Text(right, y, text, BODY_PT, Role.ADULT, id="draft", anchor="end"))
         room -= text_width_mm(text, BODY_PT) + 4.0
     for i, line in enumerate(broken(note.title, _TITLE_PT, room)):

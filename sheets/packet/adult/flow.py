@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from shapes.letters.font import MM_PER_PT, text_width_mm
+from shapes.letters.font import MM_PER_PT, clings, text_width_mm
 from shapes.path import BBox, Path
 from sheets.page.frame import MARGIN, rectangle, wrap
 from sheets.page.model import (
@@ -385,7 +385,7 @@ def broken(text: str, size_pt: float, width: float) -> tuple[str, ...]:
                 next(
                     n
                     for n in range(len(line) - 1, 0, -1)
-                    if text_width_mm(line[:n], size_pt) <= width
+                    if not clings(line[n]) and text_width_mm(line[:n], size_pt) <= width
                 )
                 if text_width_mm(line[:1], size_pt) <= width
                 else 1

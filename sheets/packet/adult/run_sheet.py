@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from shapes.letters.font import apart
 from sheets.kinds.words import draft_line
 from sheets.packet.adult.family_note import notes
 from sheets.packet.adult.flow import Column, Flow, Late
@@ -220,7 +221,7 @@ def _tags(flow: Flow, plan: Counted) -> None:
     for child in plan.children:
         hand = {"right": (), "left": ("left hand",)}.get(child.hand, ("either hand",))
         needs = ", ".join((*hand, *(need.replace("-", " ") for need in child.needs)))
-        listed.append(f"{child.tag}  {child.name}" + (f": {needs}" if needs else ""))
+        listed.append(f"{apart(child.tag)}  {apart(child.name)}" + (f": {needs}" if needs else ""))
     flow.points(listed, mark="none", columns=_TAG_COLUMNS)
     flow.paragraph("All other papers for adults show the tag only; keep this page apart from them.")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from shapes.letters.font import apart
 from sheets.packet.adult.diagram import CutPlan, Stack
 from sheets.packet.digest import Digest, Spot, Trim
 from sheets.packet.plan import Counted, PlannedSheet
@@ -114,8 +115,8 @@ def listed_tags(plan: Counted, tags: Sequence[str]) -> str:
     if not left_out and len(tags) > 1:
         return f"all {len(tags)}"
     if 0 < len(left_out) <= 3 and len(tags) > 2 * len(left_out):
-        return f"all but {', '.join(left_out)}"
-    return ", ".join(tags)
+        return f"all but {', '.join(map(apart, left_out))}"
+    return ", ".join(map(apart, tags))
 
 
 def spans(numbers: Iterable[int]) -> str:
