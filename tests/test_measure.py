@@ -84,7 +84,7 @@ def test_circle(radius: float, backwards: bool) -> None:
     assert found.min_bend_radius == pytest.approx(radius, rel=1e-6)
     assert found.min_hollow_radius is None
     assert found.corners == ()
-    assert found.neck == pytest.approx(2 * radius, abs=0.1)  # its least width
+    assert found.neck == pytest.approx(2 * radius, abs=0.1)  # the disc itself
     assert found.notch is None
     assert found.turning_deg == pytest.approx(360.0)
     assert found.bbox.width == pytest.approx(2 * radius)
@@ -204,6 +204,31 @@ def test_a_tab_is_a_neck_only_if_it_is_long(length: float, counts: bool) -> None
     neck = measure(ring(tabbed)).neck
     assert neck is not None
     assert (neck == pytest.approx(10.0, abs=0.03)) is counts
+
+
+@pytest.mark.parametrize("inner", [0.5, 0.6, 0.75])
+def test_neck_of_a_star_is_that_of_its_body_not_of_its_hull(inner: float) -> None:
+    """The largest disc touches the five hollows; the hull of this star is 144.7 mm wide."""
+    points = [
+        (r * math.sin(math.radians(36 * i)), r * math.cos(math.radians(36 * i)))
+        for i in range(10)
+        for r in [80.0 if i % 2 == 0 else 80.0 * inner]
+    ]
+    found = measure(Path.from_points(points, closed=True))
+    assert found.neck == pytest.approx(160.0 * inner, abs=0.01)
+
+
+def test_neck_of_a_pentagram_is_the_diagonal_between_its_hollows() -> None:
+    """Two arms lie beyond it: four sides of R / golden ratio, 4.0 times the diagonal."""
+    golden = (1.0 + math.sqrt(5.0)) / 2.0
+    inner = 80.0 / golden**2  # of the pentagon the hollows stand on
+    assert measure(star(80.0)).neck == pytest.approx(2 * inner * math.sin(math.radians(72)))
+
+
+@pytest.mark.parametrize("sides", [3, 4, 5, 6, 8])
+def test_neck_of_a_regular_polygon_is_its_largest_disc(sides: int) -> None:
+    apothem = 50.0 * math.cos(math.pi / sides)
+    assert measure(regular(sides, 50.0)).neck == pytest.approx(2 * apothem, abs=0.01)
 
 
 def test_an_outline_that_crosses_itself_has_no_width() -> None:

@@ -13,7 +13,8 @@ is at least 0.1 mm deep. Exact for arcs that fill such a window.
 
 *Neck* and *notch*: the shortest straight crossing, inside or outside the outline, that cuts off at
 least 3.5 times its own length of line on either side. So a tab counts if it is longer than 1.25
-times its width, a spike if it is sharper than 33 degrees, and a plain corner never.
+times its width, a spike if it is sharper than 33 degrees, and a plain corner never. Where nothing
+narrows so, the neck is the diameter of the largest disc that fits inside: the width of the body.
 """
 
 from __future__ import annotations
@@ -39,6 +40,7 @@ _LOOK_MM = 0.5  # window in which a rounded corner is looked for
 _CUT_OFF = 3.5  # line cut off by a crossing, in crossing lengths
 _LEAST_CUT_OFF_MM = 4.0
 _CROSSING_STEP_MM = 2.0
+_DISC_MM = 0.001  # how exactly the largest disc is found
 _SHORTEST_WINDOW_MM = 1.0
 _LONGEST_WINDOW_MM = 150.0
 
@@ -67,8 +69,8 @@ class Measures:
         min_bend_radius: sharpest turn outward (of an open line: either way); None if no turn
             outside the corners reaches 15 degrees.
         min_hollow_radius: sharpest turn into a closed outline; None if there is none.
-        neck: narrowest place of a closed outline, or its least width if that is smaller; None for
-            an open line.
+        neck: narrowest place of a closed outline, or the diameter of the largest disc inside if
+            that is smaller; None for an open line.
         notch: narrowest mouth of a hollow; None if no hollow is deeper than about 1.25 mouths.
         turning_deg: all change of direction added up, either way; 360 for any convex outline.
         bbox: box round the line's centre.
@@ -212,7 +214,7 @@ def _crossings(path: Path) -> tuple[float, float | None]:
     cuts_off = np.triu(apart >= np.maximum(_CUT_OFF * across, _LEAST_CUT_OFF_MM))
     neck = _narrowest(ring, across, cuts_off & (starts > 0) & (starts.T > 0))
     notch = _narrowest(ring, across, cuts_off & (starts < 0) & (starts.T < 0))
-    width = _least_width(points)
+    width = _widest_disc(points)
     return (width if neck is None else min(neck, width)), notch
 
 
@@ -271,11 +273,6 @@ def _square_on(ring: Floats, i: int, j: int) -> float:
     return best
 
 
-def _least_width(points: Floats) -> float:
-    """Width between the closest two parallel lines that hold the shape."""
-    hull = np.asarray(LineString(points).convex_hull.exterior.coords)
-    edges = np.diff(hull, axis=0)
-    edges = edges[np.hypot(edges[:, 0], edges[:, 1]) > 1e-9]
-    normals = np.column_stack([-edges[:, 1], edges[:, 0]]) / np.hypot(edges[:, :1], edges[:, 1:])
-    reach = hull @ normals.T
-    return float(np.min(reach.max(axis=0) - reach.min(axis=0)))
+def _widest_disc(points: Floats) -> float:
+    """Diameter of the largest disc inside; the width of a hull would leap over every hollow."""
+    return 2.0 * float(shapely.maximum_inscribed_circle(Polygon(points), _DISC_MM).length)
