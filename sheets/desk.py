@@ -22,6 +22,8 @@ from sheets.kinds.options import NEEDS, Options
 if TYPE_CHECKING:
     from shapes.objects import Footprint
     from sheets.check.guidance import Limit
+    from sheets.check.unmeasured import Unmeasured
+    from sheets.check.where import Where
     from sheets.files.class_list import ClassList
     from sheets.kinds.cutting.lookup import OutlineRow, PictureRow
     from sheets.packet.make import Packet, Progress
@@ -126,8 +128,9 @@ def write_sheet(
         BarError: the pages cannot be made to come out true.
     """
     from sheets.page.marks import compensated
-    from sheets.write.files import write_document
+    from sheets.write.files import check_target, write_document
 
+    check_target(out, force=True)  # before the key beside it is looked for
     pages: Sequence[Page] = sheet.pages
     if bar_measures is not None:
         pages = [compensated(page, bar_measures) for page in pages]
@@ -193,14 +196,30 @@ def write_packet(packet: Packet, folder: Path, *, force: bool = False) -> tuple[
 
 @dataclass(frozen=True, slots=True)
 class CheckedDrawing:
-    """What was measured on an SVG page, and what was found strange in it."""
+    """What was measured on an SVG page, what could not be, and what was found strange in it.
 
+    Args:
+        page: as read, every mark with a name.
+        measured: whether any value was measured that is asked for by the skill itself.
+    """
+
+    page: Page
+    skill: str
+    stage: int
     findings: tuple[Finding, ...]
     notes: tuple[str, ...]
+    unmeasured: tuple[Unmeasured, ...]
+    measured: bool
 
     @property
     def outside(self) -> tuple[Finding, ...]:
         return tuple(finding for finding in self.findings if finding.outside)
+
+    def where(self, finding: Finding) -> Where | None:
+        """The place of a finding, None if it is about the page as a whole."""
+        from sheets.check.where import where
+
+        return where(self.page, finding)
 
 
 def check_drawing(content: bytes, name: str, skill: str, stage: int) -> CheckedDrawing:
@@ -208,6 +227,7 @@ def check_drawing(content: bytes, name: str, skill: str, stage: int) -> CheckedD
 
     Args:
         name: of the file, for messages.
+        skill: ``auto`` takes the one that the roles of the marks speak for.
 
     Raises:
         InputError: no such skill or stage, or the file is no page.
@@ -215,12 +235,55 @@ def check_drawing(content: bytes, name: str, skill: str, stage: int) -> CheckedD
     from sheets.check.audit import page_from_svg
     from sheets.check.check import check_page
     from sheets.check.guidance import check_skill, check_stage
+    from sheets.check.unmeasured import likely_skill, of_the_skill, unmeasured
+    from sheets.check.where import named
 
-    check_skill(skill)
+    if skill != "auto":
+        check_skill(skill)
     check_stage(stage)
     audited = page_from_svg(content, name)
+    page = named(audited.page)
+    if skill == "auto":
+        found = likely_skill(page)
+        if found is None:
+            raise InputError(
+                "the roles of its marks speak for no one skill", where=name, fix="give its `skill`"
+            )
+        skill = found
     with _MAKING:
-        return CheckedDrawing(tuple(check_page(audited.page, skill, stage)), tuple(audited.notes))
+        findings = check_page(page, skill, stage)
+        return CheckedDrawing(
+            page,
+            skill,
+            stage,
+            findings,
+            audited.notes,
+            unmeasured(page, skill, stage, findings),
+            of_the_skill(page, skill, stage, findings),
+        )
+
+
+def write_findings(
+    checked_drawing: CheckedDrawing, name: str, out: Path, *, force: bool = False
+) -> tuple[Path, ...]:
+    """Write a copy of a checked page with its findings drawn on it, and a list of them.
+
+    Args:
+        name: of the file that was checked, for the list.
+        out: its ending decides between PDF, SVG and PNG; the last two have a file a page.
+
+    Raises:
+        FileError: a file is there and may not be replaced, or cannot be written.
+    """
+    from sheets.check.marked import Marked, findings_pages
+    from sheets.write.files import write_document
+
+    found = checked_drawing
+    rows = [(finding, found.where(finding)) for finding in found.findings]
+    about = Marked(found.page, name, found.skill, found.stage, rows, found.unmeasured, found.notes)
+    with _MAKING:
+        title = f"Findings: {name}"
+        return write_document(findings_pages(about), out, force=force, title=title, language="en")
 
 
 def difficulty(item: str, content: bytes | None = None) -> list[OutlineRow]:
@@ -342,16 +405,25 @@ def write_text(text: str, out: Path, *, force: bool = False) -> tuple[Path, ...]
 
 
 def read_bytes(file: Path) -> bytes:
-    """The content of a file; one line of explanation if it cannot be read."""
+    """The content of a drawing, cut off where it is larger than any may be.
+
+    Raises:
+        FileError: it cannot be read.
+    """
+    from shapes.svg.guard import MAX_BYTES
+
     try:
-        return file.read_bytes()
+        with file.open("rb") as content:
+            return content.read(MAX_BYTES + 1)
     except FileNotFoundError:
         raise FileError("no such file", where=str(file), fix="check the name and folder") from None
     except IsADirectoryError:
         raise FileError("this is a folder", where=str(file), fix="name a file") from None
-    except OSError as error:
-        reason = error.strerror or "system error"
-        raise FileError(f"cannot be read ({reason})", where=str(file)) from None
+    except (OSError, ValueError) as error:  # ValueError: a name no file can have
+        reason = getattr(error, "strerror", None) or "not a usable file name"
+        raise FileError(
+            f"cannot be read ({reason})", where=str(file), fix="check the name and folder"
+        ) from None
 
 
 def slug(text: str) -> str:

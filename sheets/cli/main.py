@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable, Sequence
 from typing import Annotated, Any
@@ -10,14 +11,18 @@ import typer
 from typer.core import TyperGroup
 
 from shapes.errors import TableworkError
-from sheets.kinds import KINDS
+from sheets.cli.flags import current
+from sheets.kinds import KINDS, kinds_called
 
 OTHERS = {
     "packet": "Every child's pages with keys and adult pages, in one run.",
-    "check": "Measure the marks of an SVG page by the guidance of a stage.",
-    "difficulty": "Path complexity of outlines, and the stages that suit.",
-    "pictures": "The picture words, with the stages that suit each.",
-    "guidance": "The limits of every stage, with unit, basis and source.",
+    "check": "Measure an SVG page by the guidance of a skill and stage.",
+    "difficulty": "How hard outlines are to follow, and the stages that suit.",
+    "pictures": "The picture words, with the stages that suit each; or a page of them.",
+    "things": "The real things whose outlines are known, with sizes and sources.",
+    "colours": "The colours of patterns.",
+    "shapes": "The practice lines and shapes to cut, with what each is.",
+    "guidance": "The limits of every stage, with where each comes from.",
     "kinds": "The kinds of sheet there are.",
     "themes": "The built-in themes, with their words.",
     "new": "A commented file to start from: a theme or a class list.",
@@ -40,10 +45,13 @@ class Commands(TyperGroup):
         return list(self.lines)
 
     def get_command(self, ctx: Any, cmd_name: str) -> Any:
-        if cmd_name not in self.lines:
+        name = cmd_name.lower()
+        if name not in self.lines:
+            if pages := kinds_called(name):
+                raise typer.BadParameter(f"'{name}' is a skill; its pages: {', '.join(pages)}")
             return None
         single = typer.Typer(rich_markup_mode=None, add_completion=False)
-        single.command(cmd_name, help=self.lines[cmd_name])(_function(cmd_name))
+        single.command(name, help=self.lines[name])(_function(name))
         return typer.main.get_command(single)
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
@@ -76,7 +84,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     pretty_exceptions_show_locals=False,
     add_completion=False,
-    no_args_is_help=True,
 )
 
 
@@ -100,29 +107,71 @@ def _root(
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command line; returns the exit code (0 done, 1 outside guidance, 2 bad input)."""
-    args = list(sys.argv[1:] if arguments is None else arguments)
+    args = current(sys.argv[1:] if arguments is None else arguments)
+    _print_any_letter()
     try:
-        result = app(args, prog_name="tablework", standalone_mode=False)
+        code = _run(args or ["--help"])
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # The reader of our output went away (tablework pictures | head).
+        _close_output()
+        return 0
+    except OSError as error:
+        _close_output()
+        _complain(_reason(error))
+        return 2
+    return code
+
+
+def _reason(error: OSError) -> str:
+    try:
+        os.getcwd()
+    except OSError:
+        return "the folder you are in is gone; go to another one"
+    what = f"{error.filename}: " if error.filename else "the answer cannot be written: "
+    return what + (error.strerror or str(error))
+
+
+def _run(args: Sequence[str]) -> int:
+    try:
+        result = app(list(args), prog_name="tablework", standalone_mode=False)
     except TableworkError as error:
         from sheets.cli.report import in_flags
 
         for line in getattr(error, "problems", None) or (str(error),):
-            typer.echo(f"tablework: {in_flags(line)}", err=True)
+            _complain(in_flags(line))
         return 2
     except typer.Abort:
-        typer.echo("tablework: stopped", err=True)
+        _complain("stopped")
         return 130
     except typer.TyperException as error:
         text = error.format_message() if hasattr(error, "format_message") else str(error)
         if text:
-            line = " ".join(text.split())
-            typer.echo(f"tablework: {line} (see tablework --help)", err=True)
+            _complain(f"{' '.join(text.split())} (see tablework --help)")
         return 2
-    except BrokenPipeError:
-        # The reader of our output went away (tablework pictures | head).
-        sys.stderr.close()
-        return 0
     return result if isinstance(result, int) else 0
+
+
+def _complain(line: str) -> None:
+    typer.echo(f"tablework: {line}", err=True)
+
+
+def _print_any_letter() -> None:
+    """A terminal without some letter shows a question mark, and the command goes on."""
+    reconfigure = getattr(sys.stdout, "reconfigure", None)
+    if reconfigure is not None:
+        reconfigure(errors="replace")
+
+
+def _close_output() -> None:
+    """What is still waiting to be printed goes nowhere, or Python would complain when it ends."""
+    try:
+        number = sys.stdout.fileno()
+    except (OSError, ValueError):
+        return
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, number)
+    os.close(nowhere)
 
 
 def entry_point() -> None:

@@ -9,16 +9,23 @@ import typer
 
 from sheets import desk
 from sheets.cli import report
-from sheets.cli.options import Force, Json, Skill, Stage
+from sheets.cli.options import Force, Json, Skill, SkillOrAuto, Stage, option
+from sheets.kinds import skill_of
 
 
 def check(
     file: Annotated[Path, typer.Argument(help="An SVG file, made by tablework or not.")],
     stage: Stage,
-    skill: Annotated[Skill, typer.Option(help="Which guidance to check against.")] = "cutting",
+    skill: SkillOrAuto = "cutting",
+    out: Annotated[
+        Path | None,
+        option("out", "A copy with the findings drawn on it: .pdf, .svg or .png.", "FILE"),
+    ] = None,
     json: Json = False,
+    force: Force = False,
 ) -> None:
-    raise typer.Exit(report.report_check(file, skill, stage, as_json=json))
+    how = report.CheckRun(as_json=json, force=force)
+    raise typer.Exit(report.report_check(file, skill_of(skill), stage, out, how))
 
 
 def difficulty(
@@ -36,9 +43,14 @@ def pictures(
 
 
 def guidance(
-    skill: Annotated[Skill | None, typer.Argument(help="Skill; none: all.")] = None,
+    skill: Annotated[
+        Skill | None,
+        typer.Argument(
+            help="A skill or a kind of sheet; none: all.", metavar="[SKILL]", case_sensitive=False
+        ),
+    ] = None,
 ) -> None:
-    report.say(desk.guidance(skill))
+    report.say(desk.guidance(skill_of(skill) if skill else None))
 
 
 def kinds() -> None:

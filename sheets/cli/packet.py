@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from sheets.cli.options import AllowOutside, BarMeasures, Colour, Force, InkName, PaperName
+from sheets.cli.options import AllowOutside, BarMeasures, Colour, Force, InkName, PaperName, Spare
 
 
 def packet(
@@ -26,9 +26,7 @@ def packet(
     fresh: Annotated[
         bool, typer.Option("--fresh", help="Another page each time the plan has a kind again.")
     ] = False,
-    spare: Annotated[
-        float, typer.Option("--spare", help="Share of materials beyond what is needed.")
-    ] = 0.1,
+    spare: Spare = 10.0,
     seed: Annotated[int, typer.Option("--seed", help="Another number, another packet.")] = 0,
     paper: PaperName = None,
     ink: InkName = "normal",
@@ -57,7 +55,7 @@ def packet(
         kinds=_parts(kinds),
         days=_parts(days),
         fresh=fresh,
-        spare=spare,
+        spare=spare / 100.0,
         bar_measures=bar_measures,
     )
     run = PacketRun(dry_run=dry_run, force=force, allow_outside=allow_outside, jobs=jobs)

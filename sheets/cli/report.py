@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 from shapes.errors import worded
 from sheets import desk
 from sheets.check.guidance import check_stage
+from sheets.cli.flags import flag
+from sheets.cli.options import parts
 from sheets.kinds.options import Options
 from sheets.page.frame import paper as paper_called
 
@@ -37,7 +39,20 @@ def warn(text: str) -> None:
 
 def in_flags(text: str) -> str:
     """A message with its fields as options of the command line."""
-    return worded(text, lambda field: f"--{field}")
+    return worded(text, flag)
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """A number with its noun: ``1 page``, ``2 pages``."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+@dataclasses.dataclass(frozen=True, slots=True)
+class CheckRun:
+    """How the answer of a check is given."""
+
+    as_json: bool = False
+    force: bool = False
 
 
 # --- one sheet ------------------------------------------------------------------------------------
@@ -54,7 +69,7 @@ def options_of(given: Mapping[str, Any]) -> Options:
         ink=given["ink"],
         colour=given["colour"],
         seed=given["seed"],
-        needs=tuple(given["needs"].split(";")),
+        needs=parts(given["needs"]),
     )
 
 
@@ -73,25 +88,68 @@ def report_sheet(
     return 0
 
 
-def report_check(file: Path, skill: str, stage: int, *, as_json: bool) -> int:
-    """Audit an SVG; 0 within guidance, 1 outside."""
+def report_check(file: Path, skill: str, stage: int, out: Path | None, how: CheckRun) -> int:
+    """Audit an SVG; 0 within guidance, 1 outside or nothing of the skill measured."""
     check_stage(stage)
     found = desk.check_drawing(desk.read_bytes(file), str(file), skill, stage)
-    if as_json:
-        from sheets.check.check import as_rows
-
-        head = {"file": file.name, "skill": skill, "stage": stage, "notes": list(found.notes)}
-        say(_json(head | {"findings": as_rows(found.findings)}))
+    if how.as_json:
+        say(_json(_check_facts(file, found)))
     else:
-        for note in found.notes:
-            say(f"note: {note}")
-        for finding in found.findings:
-            say(f"{'OUTSIDE' if finding.outside else 'within '}  {finding.sentence()}")
-        say(
-            f"{len(found.findings)} values measured, {len(found.outside)} outside guidance at "
-            f"stage {stage}"
-        )
-    return 1 if found.outside else 0
+        _say_check(found, chosen=skill == "auto")
+    if out is not None:
+        for path in desk.write_findings(found, file.name, out, force=how.force):
+            (warn if how.as_json else say)(f"wrote {path}")
+    return 1 if found.outside or not found.measured else 0
+
+
+def _say_check(found: desk.CheckedDrawing, *, chosen: bool) -> None:
+    from sheets.check.marked import place_words
+
+    if chosen:
+        say(f"note: by the roles of its marks taken for a page of {found.skill}")
+    for note in found.notes:
+        say(f"note: {note}")
+    for finding in found.findings:
+        place = place_words(found.page, found.where(finding))
+        say(f"{'OUTSIDE' if finding.outside else 'within '}  {finding.sentence()}{place}")
+    for row in found.unmeasured:
+        say(f"not measured  {row.limit}: {row.reason}")
+    for word in _EXPLAINED:
+        if any(finding.limit == word for finding in found.findings):
+            say(f"{word}: {_EXPLAINED[word]}")
+    if not found.measured:
+        say(f"NOTHING of {found.skill} could be measured on this page")
+    say(
+        f"{counted(len(found.findings), 'value')} measured, {len(found.outside)} outside guidance, "
+        f"{counted(len(found.unmeasured), 'limit')} not measured; {found.skill}, stage "
+        f"{found.stage}"
+    )
+
+
+_EXPLAINED = {
+    "steering index": "length of a line over the width it may be followed in; more is harder",
+}
+"""Limits whose name does not say what they are."""
+
+
+def _check_facts(file: Path, found: desk.CheckedDrawing) -> dict[str, object]:
+    from sheets.check.check import as_rows
+    from sheets.check.where import from_top_left
+
+    rows = as_rows(found.findings)
+    for row, finding in zip(rows, found.findings, strict=True):
+        place = found.where(finding)
+        row["from_left_and_top_mm"] = place and from_top_left(found.page, place.at)
+        row["element"] = place.element if place else ""
+    return {
+        "file": file.name,
+        "skill": found.skill,
+        "stage": found.stage,
+        "notes": list(found.notes),
+        "measured": found.measured,
+        "findings": rows,
+        "unmeasured": [dataclasses.asdict(row) for row in found.unmeasured],
+    }
 
 
 # --- what there is --------------------------------------------------------------------------------
@@ -245,12 +303,16 @@ def totals_lines(totals: Totals) -> list[str]:
         KEYS: "keys, for adults",
         ADULT: "run sheet, plan, materials, records, family notes",
     }
-    lines = [f"{name:10} {count:5} pages  {holds[name]}" for name, count in totals.pages.items()]
+    lines = [
+        f"{name:10} {count:5} {'page ' if count == 1 else 'pages'}  {holds[name]}"
+        for name, count in totals.pages.items()
+    ]
     if totals.notes:
-        lines.append(f"{'':10} {totals.notes:5} more copies of family notes, see the run sheet")
+        copies = "more copy" if totals.notes == 1 else "more copies"
+        lines.append(f"{'':10} {totals.notes:5} {copies} of family notes, see the run sheet")
     both = totals.sheets_two_sided
     lines.append(
-        f"{totals.children} child{'' if totals.children == 1 else 'ren'}, {totals.sheets} sheets "
+        f"{counted(totals.children, 'child', 'children')}, {counted(totals.sheets, 'sheet')} "
         f"of paper; {both} with keys and adult pages on both sides"
     )
     return lines

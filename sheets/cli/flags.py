@@ -1,0 +1,38 @@
+"""What the command line calls the settings, and what it called them before.
+
+Messages and kinds name a setting by its field; most fields are their own option, some have a word
+here that says more. Earlier names of options go on working, and no help shows them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+OF_FIELD = {
+    "allow-outside": "print-anyway",
+    "as": "answer-with",
+    "bar-measures": "bar-length",
+    "form": "task",
+    "model": "sample",
+    "seed": "another",
+    "turned": "look-alikes",
+    "unit": "pattern",
+}
+"""Field -> option, where they differ; the field's own name is the option's earlier one."""
+
+
+def flag(field: str) -> str:
+    """The option for a field, such as ``--another`` for ``seed``."""
+    return f"--{OF_FIELD.get(field, field)}"
+
+
+def current(arguments: Sequence[str]) -> list[str]:
+    """Arguments with earlier names of options replaced by those of today."""
+    return [_current(text) for text in arguments]
+
+
+def _current(text: str) -> str:
+    name, equals, value = text.partition("=")
+    if name.startswith("--") and name[2:] in OF_FIELD:
+        return f"{flag(name[2:])}{equals}{value}"
+    return text
