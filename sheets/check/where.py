@@ -22,6 +22,8 @@ ELEMENT = "element"
 """Further fact of a mark that was read from elsewhere: the id of its element in the file."""
 
 _KINDS = {Role.CUT: "line", Role.ART: "picture"}
+_OF_THE_PIECE = ("piece size", "neck")
+_OF_CORNERS = ("interior angle", "corners", "hollow corners")
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,22 +125,22 @@ def _point(page: Page, finding: Finding, groups: Sequence[_Meant], box: BBox) ->
         special = _on_outline(finding.limit, line)
         if special is not None:
             return special
-        if not line.closed:
-            points = line.flatten(0.1)
-            return points[len(points) // 2] if len(points) > 2 else _middle(points)
+        points = line.flatten(0.1)
+        return points[len(points) // 2] if len(points) > 2 else _middle(points)
     return box.center
 
 
 def _on_outline(limit: str, line: Path) -> Point | None:
-    """Where the sharpest corner of a line is."""
-    if limit not in ("interior angle", "corners"):
-        return None
-    from shapes.measure.measure import measure
+    """The middle of a piece, the sharpest corner or hollow corner, else the top of an outline."""
+    if limit in _OF_THE_PIECE:
+        return line.bbox.center
+    if limit in _OF_CORNERS:
+        from shapes.measure.measure import measure
 
-    corners = measure(line).corners
-    if not corners:
-        return None
-    return min(corners, key=lambda c: min(c.interior_deg, 360.0 - c.interior_deg)).point
+        corners = [c for c in measure(line).corners if c.hollow or limit != "hollow corners"]
+        if corners:
+            return min(corners, key=lambda c: min(c.interior_deg, 360.0 - c.interior_deg)).point
+    return max(line.flatten(0.1), key=lambda point: point[1]) if line.closed else None
 
 
 def _nearest_the_edge(page: Page, box: BBox) -> Point:

@@ -112,8 +112,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         code = _run(args or ["--help"])
         sys.stdout.flush()
-    except BrokenPipeError:
-        # The reader of our output went away (tablework pictures | head).
+    except (BrokenPipeError, SystemExit):
+        # The reader of our output went away (tablework pictures | head); typer exits by then.
         _close_output()
         return 0
     except OSError as error:

@@ -195,7 +195,7 @@ class Finding:
     mark: str = ""
 
     def sentence(self) -> str:
-        """Such as ``line width 3.0 mm; guidance 12.7 mm (published: a therapy page)``."""
+        """Such as ``line width of outline 1: 3 mm; guidance 12.7 mm (published: a page)``."""
         value = f"{self.measured:.4g}" if isinstance(self.measured, float) else str(self.measured)
         unit = f" {self.unit}" if self.unit else ""
         source = f": {self.source}" if self.source else ""
@@ -208,8 +208,8 @@ class Finding:
         """The mark in words: ``of outline 1``, ``between picture 1 and outline 1``."""
         names = [_NAMES.get(name, re.sub(r"-(?=\d)", " ", name)) for name in self.mark.split(", ")]
         if len(names) == 2:
-            return f" between {names[0]} and {names[1]}"
-        return f" of {', '.join(names)}" if self.mark else ""
+            return f" between {names[0]} and {names[1]}:"
+        return f" of {', '.join(names)}:" if self.mark else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -53,8 +53,10 @@ def write_document(
             where=str(path),
             fix="end the name in .pdf, .svg or .png",
         )
-    check_target(path, force=force)
+    with told_plainly(path):
+        _check_folder(path)
     if suffix == ".pdf":
+        check_target(path, force=force)
 
         def document() -> bytes:
             from sheets.write.pdf import write_pdf
