@@ -21,14 +21,14 @@ from sheets.kinds.options import NEEDS, Options
 
 if TYPE_CHECKING:
     from shapes.objects import Footprint
+    from sheets.check.checked import Checked
     from sheets.check.guidance import Limit
-    from sheets.check.unmeasured import Unmeasured
-    from sheets.check.where import Where
     from sheets.files.class_list import ClassList
     from sheets.kinds.cutting.lookup import OutlineRow, PictureRow
+    from sheets.lists.shapes import ShapeRow
     from sheets.packet.make import Packet, Progress
     from sheets.packet.plan import Choices, Plan
-    from sheets.page.model import Finding, Page, Sheet
+    from sheets.page.model import Page, Paper, Sheet
     from sheets.page.palette import Colour
     from sheets.theme.theme import Theme
 
@@ -194,77 +194,16 @@ def write_packet(packet: Packet, folder: Path, *, force: bool = False) -> tuple[
 # --- checking -------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class CheckedDrawing:
-    """What was measured on an SVG page, what could not be, and what was found strange in it.
+def check_drawing(content: bytes, name: str, skill: str, stage: int) -> Checked:
+    """Measure the marks of an SVG page; see :func:`sheets.check.checked.checked`."""
+    from sheets.check.checked import checked as measured
 
-    Args:
-        page: as read, every mark with a name.
-        measured: whether any value was measured that is asked for by the skill itself.
-    """
-
-    page: Page
-    skill: str
-    stage: int
-    findings: tuple[Finding, ...]
-    notes: tuple[str, ...]
-    unmeasured: tuple[Unmeasured, ...]
-    measured: bool
-
-    @property
-    def outside(self) -> tuple[Finding, ...]:
-        return tuple(finding for finding in self.findings if finding.outside)
-
-    def where(self, finding: Finding) -> Where | None:
-        """The place of a finding, None if it is about the page as a whole."""
-        from sheets.check.where import where
-
-        return where(self.page, finding)
-
-
-def check_drawing(content: bytes, name: str, skill: str, stage: int) -> CheckedDrawing:
-    """Measure the marks of an SVG page by the guidance of a skill and stage.
-
-    Args:
-        name: of the file, for messages.
-        skill: ``auto`` takes the one that the roles of the marks speak for.
-
-    Raises:
-        InputError: no such skill or stage, or the file is no page.
-    """
-    from sheets.check.audit import page_from_svg
-    from sheets.check.check import check_page
-    from sheets.check.guidance import check_skill, check_stage
-    from sheets.check.unmeasured import likely_skill, of_the_skill, unmeasured
-    from sheets.check.where import named
-
-    if skill != "auto":
-        check_skill(skill)
-    check_stage(stage)
-    audited = page_from_svg(content, name)
-    page = named(audited.page)
-    if skill == "auto":
-        found = likely_skill(page)
-        if found is None:
-            raise InputError(
-                "the roles of its marks speak for no one skill", where=name, fix="give its `skill`"
-            )
-        skill = found
     with _MAKING:
-        findings = check_page(page, skill, stage)
-        return CheckedDrawing(
-            page,
-            skill,
-            stage,
-            findings,
-            audited.notes,
-            unmeasured(page, skill, stage, findings),
-            of_the_skill(page, skill, stage, findings),
-        )
+        return measured(content, name, skill, stage)
 
 
 def write_findings(
-    checked_drawing: CheckedDrawing, name: str, out: Path, *, force: bool = False
+    found: Checked, name: str, out: Path, *, force: bool = False
 ) -> tuple[Path, ...]:
     """Write a copy of a checked page with its findings drawn on it, and a list of them.
 
@@ -275,15 +214,13 @@ def write_findings(
     Raises:
         FileError: a file is there and may not be replaced, or cannot be written.
     """
-    from sheets.check.marked import Marked, findings_pages
+    from sheets.check.marked import findings_pages
     from sheets.write.files import write_document
 
-    found = checked_drawing
-    rows = [(finding, found.where(finding)) for finding in found.findings]
-    about = Marked(found.page, name, found.skill, found.stage, rows, found.unmeasured, found.notes)
     with _MAKING:
+        pages = findings_pages(found, name)
         title = f"Findings: {name}"
-        return write_document(findings_pages(about), out, force=force, title=title, language="en")
+        return write_document(pages, out, force=force, title=title, language="en")
 
 
 def difficulty(item: str, content: bytes | None = None) -> list[OutlineRow]:
@@ -301,11 +238,46 @@ def difficulty(item: str, content: bytes | None = None) -> list[OutlineRow]:
 # --- what there is --------------------------------------------------------------------------------
 
 
-def pictures(word: str = "") -> list[PictureRow]:
-    """The pictures whose word, category or code matches; all without a word."""
+def pictures(word: str = "", language: str = "", category: str = "") -> list[PictureRow]:
+    """The pictures that match, all without a word; see :func:`shapes.pictures.names.matching`.
+
+    Args:
+        language: of the names beside the words; empty for none.
+        category: part of the name of a category; empty for all.
+
+    Raises:
+        InputError: no such picture, category, or language with names.
+    """
     from sheets.kinds.cutting.lookup import picture_rows
 
-    return picture_rows(word)
+    return picture_rows(word, language, category)
+
+
+def write_pictures(
+    rows: Sequence[PictureRow],
+    out: Path,
+    *,
+    paper: Paper,
+    language: str = "en",
+    colour: bool = False,
+    force: bool = False,
+) -> tuple[Path, ...]:
+    """Write pages that show pictures with their words.
+
+    Raises:
+        InputError: a picture that is not on the checked list, or names that cannot be printed.
+        FileError: a file is there and may not be replaced, or cannot be written.
+    """
+    from shapes.pictures.names import curated
+    from sheets.lists.pictures import Catalogue, catalogue_pages
+    from sheets.write.files import check_target, write_document
+
+    check_target(out, force=force or out.suffix.lower() != ".pdf")
+    codes = {row.code for row in rows}
+    words = [word for word in curated() if word.code in codes]
+    with _MAKING:
+        pages = catalogue_pages(Catalogue(words, paper, language, colour))
+        return write_document(pages, out, force=force, title="Pictures", language=language)
 
 
 def things() -> tuple[Footprint, ...]:
@@ -328,6 +300,13 @@ def shapes(stage: int | None = None) -> dict[str, tuple[int, ...]]:
 
     rows = {name: tuple(shape.stages) for name, shape in SHAPES.items()}
     return {name: stages for name, stages in rows.items() if stage is None or stage in stages}
+
+
+def shape_rows() -> tuple[ShapeRow, ...]:
+    """The practice lines and shapes to cut, with what each is."""
+    from sheets.lists.shapes import shape_rows as rows
+
+    return rows()
 
 
 def themes() -> tuple[Theme, ...]:

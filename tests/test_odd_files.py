@@ -7,6 +7,7 @@ import io
 import os
 import subprocess
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -129,16 +130,18 @@ def test_a_date_that_is_one(value: str, monkeypatch: pytest.MonkeyPatch) -> None
 
 
 def run(
-    *words: str, to: object = subprocess.PIPE, **surroundings: str
-) -> subprocess.CompletedProcess[bytes]:
+    *words: str, to: int = subprocess.PIPE, env: Mapping[str, str] | None = None
+) -> tuple[int, bytes, bytes]:
+    """The installed command in a process of its own: exit code, output, complaints."""
     root = str(Path(__file__).resolve().parents[1])
-    return subprocess.run(
+    done = subprocess.run(
         [sys.executable, "-c", "from sheets.cli.main import entry_point; entry_point()", *words],
-        stdout=to,  # type: ignore[arg-type]
+        stdout=to,
         stderr=subprocess.PIPE,
-        env={**os.environ, "PYTHONPATH": root, **surroundings},
+        env={**os.environ, "PYTHONPATH": root, **(env or {})},
         check=False,
     )
+    return done.returncode, done.stdout, done.stderr
 
 
 def test_a_reader_that_goes_away() -> None:
@@ -146,16 +149,16 @@ def test_a_reader_that_goes_away() -> None:
     os.close(reading)
     done = run("pictures", to=writing)
     os.close(writing)
-    assert (done.returncode, done.stderr) == (0, b"")
+    assert (done[0], done[2]) == (0, b"")
 
 
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no device that is always full")
 @pytest.mark.parametrize("command", [["pictures"], ["guidance"], ["--help"], []])
 def test_a_disk_that_is_full(command: list[str]) -> None:
     with open("/dev/full", "wb") as full:
-        done = run(*command, to=full)
-    assert done.returncode == 2
-    assert done.stderr == b"tablework: the answer cannot be written: No space left on device\n"
+        code, _, complaint = run(*command, to=full.fileno())
+    assert code == 2
+    assert complaint == b"tablework: the answer cannot be written: No space left on device\n"
 
 
 @pytest.mark.parametrize(
@@ -163,9 +166,9 @@ def test_a_disk_that_is_full(command: list[str]) -> None:
 )
 def test_a_terminal_without_some_letters(surroundings: dict[str, str]) -> None:
     for command in (["difficulty", "duck"], ["themes"], ["guidance", "cutting"]):
-        done = run(*command, **surroundings)
-        assert (done.returncode, done.stderr) == (0, b"")
-    assert b"?" in run("difficulty", "duck", PYTHONIOENCODING="ascii").stdout
+        code, _, complaint = run(*command, env=surroundings)
+        assert (code, complaint) == (0, b"")
+    assert b"?" in run("difficulty", "duck", env={"PYTHONIOENCODING": "ascii"})[1]
 
 
 def test_output_that_is_no_file(monkeypatch: pytest.MonkeyPatch) -> None:

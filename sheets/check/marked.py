@@ -14,7 +14,7 @@ from shapes.affine import Point
 from shapes.errors import GlyphError
 from shapes.letters.font import MM_PER_PT, cap_height_mm, check_text
 from shapes.path import BBox, Path
-from sheets.check.unmeasured import Unmeasured
+from sheets.check.checked import Checked
 from sheets.check.where import Where, from_top_left
 from sheets.page.frame import MARGIN, default_paper, wrap
 from sheets.page.model import WHITE, Fill, Finding, Mark, Page, Paper, Role, Stroke, Text
@@ -26,41 +26,32 @@ _RING_MM = 4.0
 _DISC_MM = 3.6
 _AWAY_MM = 12.0  # from the middle of a ring to that of its number
 _NUMBER_PT = 11.0
-_TURNS = (45, 135, 315, 225, 0, 180, 90, 270)
+_TURNS = (45, 135, 315, 225, 0, 180, 90, 270, *range(15, 360, 30))
 
 _TITLE_PT, _HEADING_PT, _BODY_PT = 16.0, 11.5, 9.5
 _LEADING = 1.4
 _INDENT = 9.0
 
 
-@dataclass(frozen=True, slots=True)
-class Marked:
-    """What was found on a page, ready to be drawn.
+_Rows = list[tuple[Finding, Where | None]]
+
+
+def findings_pages(about: Checked, name: str) -> list[Page]:
+    """The page with numbers on it, and after it the list of what they mean.
 
     Args:
         name: of the file, for the list.
-        rows: every finding with its place.
     """
-
-    page: Page
-    name: str
-    skill: str
-    stage: int
-    rows: Sequence[tuple[Finding, Where | None]]
-    unmeasured: Sequence[Unmeasured]
-    notes: Sequence[str]
-
-
-def findings_pages(about: Marked) -> list[Page]:
-    """The page with numbers on it, and after it the list of what they mean."""
-    outside = [row for row in about.rows if row[0].outside]
+    rows = [(finding, about.where(finding)) for finding in about.findings]
+    outside = [row for row in rows if row[0].outside]
     marks = list(about.page.marks)
     taken: list[Point] = []
     for number, (_, place) in enumerate(outside, start=1):
         if place is not None:
             marks += _pointer(number, place, about.page.paper, taken)
     drawn = Page(about.page.paper, tuple(marks), label="Page with findings")
-    return [drawn, *_list(about, outside)]
+    within = [row for row in rows if not row[0].outside]
+    return [drawn, *_list(about, name, outside, within)]
 
 
 # --- on the page ----------------------------------------------------------------------------------
@@ -71,7 +62,7 @@ def _pointer(number: int, place: Where, paper: Paper, taken: list[Point]) -> lis
     x, y = place.at
     spots = [
         (x + away * math.cos(math.radians(turn)), y + away * math.sin(math.radians(turn)))
-        for away in (_AWAY_MM, 1.8 * _AWAY_MM, 2.6 * _AWAY_MM)
+        for away in (_AWAY_MM, 1.8 * _AWAY_MM, 2.6 * _AWAY_MM, 3.4 * _AWAY_MM)
         for turn in _TURNS
     ]
     on_paper = BBox(0.0, 0.0, paper.width, paper.height).grown(-_DISC_MM - 1.0)
@@ -154,9 +145,9 @@ class _List:
         return self.pages
 
 
-def _list(about: Marked, outside: Sequence[tuple[Finding, Where | None]]) -> list[Page]:
+def _list(about: Checked, name: str, outside: _Rows, within: _Rows) -> list[Page]:
     flow = _List(default_paper())
-    flow.line(f"Findings on {about.name}", _TITLE_PT)
+    flow.line(f"Findings on {name}", _TITLE_PT)
     flow.line(f"Guidance of {about.skill} at stage {about.stage}.", _BODY_PT)
     flow.line("Findings speak of the page, never of a child.", _BODY_PT)
     for note in about.notes:
@@ -165,7 +156,6 @@ def _list(about: Marked, outside: Sequence[tuple[Finding, Where | None]]) -> lis
     flow.line(heading, _HEADING_PT, before=3.0)
     for number, (finding, place) in enumerate(outside, start=1):
         flow.line(_told(about.page, finding, place), _BODY_PT, lead=f"{number}", before=0.8)
-    within = [row for row in about.rows if not row[0].outside]
     if about.unmeasured:
         flow.line("Not measured", _HEADING_PT, before=3.0)
         for row in about.unmeasured:

@@ -10,10 +10,10 @@ from sheets.page.model import Finding, Mark, Page, Role, Text
 
 _CUTS = (Role.CUT, Role.ENTRY)
 _SHOWN = (Role.TARGET, Role.CHOICE)
-_OF_EVERY_PAGE = ("edge_distance", "overlap", "text_size", "line_contrast", "bar_length")
 
 _NEEDS: dict[str, tuple[tuple[Role, ...], str]] = {
     "edge_distance": ((), "the page is empty"),
+    "overlap": ((), "the page is empty"),
     "text_size": (
         (),
         "no text for the child that is kept as text; outlines do not count",
@@ -76,11 +76,19 @@ def unmeasured(
     return tuple(rows.values())
 
 
-def of_the_skill(page: Page, skill: str, stage: int, findings: Sequence[Finding]) -> bool:
-    """Whether any value was measured that is asked for by this skill, not by every page."""
-    table = limits(skill, stage)
-    common = {table[name].label for name in _OF_EVERY_PAGE if name in table}
-    return any(finding.limit not in common and not _is_empty(finding, page) for finding in findings)
+def of_the_skill(page: Page, skill: str) -> bool:
+    """Whether any mark on the page has a role that the limits of the skill are about."""
+    return _has(page.marks, _ROLES[skill])
+
+
+_ROLES: dict[str, tuple[Role, ...]] = {
+    "cutting": (*_CUTS, Role.FOLD),
+    "matching": (Role.TRACE, Role.TARGET, Role.CARD),
+    "letters": (Role.LETTER, *_SHOWN, Role.TRACE),
+    "sequence": (Role.CARD, Role.ANSWER_SPACE),
+    "pattern": (Role.MODEL, Role.ANSWER_SPACE, Role.CARD),
+    "sorting": (Role.ANSWER_SPACE, Role.CARD),
+}
 
 
 def _is_empty(finding: Finding, page: Page) -> bool:
@@ -118,12 +126,17 @@ def likely_skill(page: Page) -> str | None:
         ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD})),
         ("letters", letters or _names_letters(page)),
         ("matching", Role.TRACE in roles),
-        ("sequence", bool(answers) and Role.CARD in roles),
-        ("sorting", bool(answers) and all(mark.item == 0 for mark in answers)),
+        ("sequence", bool(answers) and (Role.CARD in roles or _all_named(answers, "box"))),
+        ("sorting", bool(answers) and _all_named(answers, "area")),
         ("pattern", bool(answers) or Role.MODEL in roles),
         ("matching", Role.TARGET in roles),
     )
     return next((skill for skill, speaks in rules if speaks), None)
+
+
+def _all_named(answers: Sequence[Mark], kind: str) -> bool:
+    """Whether all are of no item and have such a name, as ``area-1``: places, not parts of rows."""
+    return all(mark.item == 0 and mark.id.startswith(f"{kind}-") for mark in answers)
 
 
 def _names_letters(page: Page) -> bool:

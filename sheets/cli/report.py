@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import json
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,6 +19,8 @@ from sheets.kinds.options import Options
 from sheets.page.frame import paper as paper_called
 
 if TYPE_CHECKING:
+    from sheets.check.checked import Checked
+    from sheets.kinds.cutting.lookup import PictureRow
     from sheets.packet.digest import Totals
     from sheets.packet.make import Progress
     from sheets.packet.plan import Choices
@@ -93,16 +95,16 @@ def report_check(file: Path, skill: str, stage: int, out: Path | None, how: Chec
     check_stage(stage)
     found = desk.check_drawing(desk.read_bytes(file), str(file), skill, stage)
     if how.as_json:
-        say(_json(_check_facts(file, found)))
+        say(json_text(_check_facts(file, found)))
     else:
         _say_check(found, chosen=skill == "auto")
     if out is not None:
         for path in desk.write_findings(found, file.name, out, force=how.force):
             (warn if how.as_json else say)(f"wrote {path}")
-    return 1 if found.outside or not found.measured else 0
+    return 1 if found.outside or not found.of_skill else 0
 
 
-def _say_check(found: desk.CheckedDrawing, *, chosen: bool) -> None:
+def _say_check(found: Checked, *, chosen: bool) -> None:
     from sheets.check.marked import place_words
 
     if chosen:
@@ -117,8 +119,8 @@ def _say_check(found: desk.CheckedDrawing, *, chosen: bool) -> None:
     for word in _EXPLAINED:
         if any(finding.limit == word for finding in found.findings):
             say(f"{word}: {_EXPLAINED[word]}")
-    if not found.measured:
-        say(f"NOTHING of {found.skill} could be measured on this page")
+    if not found.of_skill:
+        say(f"NOTHING of {found.skill} could be measured: no mark on the page has a role of it")
     say(
         f"{counted(len(found.findings), 'value')} measured, {len(found.outside)} outside guidance, "
         f"{counted(len(found.unmeasured), 'limit')} not measured; {found.skill}, stage "
@@ -132,7 +134,7 @@ _EXPLAINED = {
 """Limits whose name does not say what they are."""
 
 
-def _check_facts(file: Path, found: desk.CheckedDrawing) -> dict[str, object]:
+def _check_facts(file: Path, found: Checked) -> dict[str, object]:
     from sheets.check.check import as_rows
     from sheets.check.where import from_top_left
 
@@ -146,7 +148,7 @@ def _check_facts(file: Path, found: desk.CheckedDrawing) -> dict[str, object]:
         "skill": found.skill,
         "stage": found.stage,
         "notes": list(found.notes),
-        "measured": found.measured,
+        "of_skill": found.of_skill,
         "findings": rows,
         "unmeasured": [dataclasses.asdict(row) for row in found.unmeasured],
     }
@@ -155,36 +157,40 @@ def _check_facts(file: Path, found: desk.CheckedDrawing) -> dict[str, object]:
 # --- what there is --------------------------------------------------------------------------------
 
 
-def report_pictures(word: str | None, *, as_json: bool) -> None:
+def report_pictures(rows: Sequence[PictureRow], *, as_json: bool) -> None:
     """``tablework pictures``: the curated words, all or those that match."""
-    rows = desk.pictures(word or "")
-    other = not rows[0].category
     if as_json:
-        say(_json([_picture_facts(row) for row in rows]))
+        say(json_text([_picture_facts(row) for row in rows]))
         return
-    if other:
+    if not rows[0].category:
         say(f"{rows[0].word} ({rows[0].code}): not on the checked list; look before you print")
         return
+    say(f"{'':20} {'stage 4':>8} {'stage 5':>8} {'stage 6':>8}")
     category = ""
     for row in rows:
         if row.category != category:
             category = row.category
             say(f"\n{category}")
-        marks = " ".join(
-            f"{stage}:{score:.0f}{'=' if stage in row.not_harder else ''}"
-            for stage, score in sorted(row.scores.items())
-        )
-        say(f"  {row.word:18} {row.code:12} {marks}")
+        marks = [
+            f"{row.scores[stage]:.0f}{'=' if stage in row.not_harder else ' '}"
+            if stage in row.scores
+            else ""
+            for stage in (4, 5, 6)
+        ]
+        say(f"  {row.word:18} {marks[0]:>8} {marks[1]:>8} {marks[2]:>8}  {row.name}".rstrip())
     say("")
     say(
-        f"{len(rows)} words. Numbers: stage and path complexity of its outline; '=' marks a stage "
-        "whose outline is not harder than the one before. Any other OpenMoji picture works by "
-        "code point or name."
+        f"{counted(len(rows), 'word')}. The numbers say how hard the outline to cut is at a stage, "
+        "on a scale of our own: more is harder; = is not harder than the stage before. To see the "
+        "pictures: tablework pictures --out pictures.pdf. Any other OpenMoji picture works by its "
+        "English name."
     )
 
 
 def _picture_facts(row: Any) -> dict[str, object]:
     facts: dict[str, object] = {"word": row.word, "code": row.code}
+    if row.name:
+        facts["name"] = row.name
     if row.category:
         facts["category"] = row.category
         facts["difficulty"] = {str(stage): score for stage, score in row.scores.items()}
@@ -200,9 +206,9 @@ def report_difficulty(items: list[str], *, as_json: bool) -> None:
         content = desk.read_bytes(file) if item.lower().endswith(".svg") else None
         rows += desk.difficulty(item, content)
     if as_json:
-        say(_json([dataclasses.asdict(row) for row in rows]))
+        say(json_text([dataclasses.asdict(row) for row in rows]))
         return
-    say(f"{'outline':34} {'complexity':>10} {'turning':>9} {'length':>8} {'steering':>9}")
+    say(f"{'outline':34} {'how hard':>10} {'turning':>9} {'length':>8} {'by width':>9}")
     for row in rows:
         shown = [
             "-" if value is None else value
@@ -212,8 +218,9 @@ def report_difficulty(items: list[str], *, as_json: bool) -> None:
         if row.remark:
             say(f"  {row.remark}")
     say(
-        "complexity: our ordinal aid at a 3 mm line, not a measure of time or age; turning: total "
-        "change of direction; steering: length over twice the stage's tolerance, as check finds it."
+        "how hard: a scale of our own for a line of 3 mm, not a measure of time or age; turning: "
+        "all change of direction; by width: length over the width in which a cut counts as on the "
+        "line, the steering index of check."
     )
 
 
@@ -238,7 +245,7 @@ def report_starter(what: str, title: str, out: Path | None, *, force: bool) -> N
         say(f"wrote {path}")
 
 
-def _json(content: object) -> str:
+def json_text(content: object) -> str:
     return json.dumps(content, ensure_ascii=False, indent=2)
 
 
