@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
@@ -54,6 +55,15 @@ class Catalogue:
     colour: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A line of words below a picture; its size in points."""
+
+    text: str
+    size: float
+    colour: str
+
+
 @dataclass(slots=True)
 class _Flow:
     """Pages in the making; ``y`` is the upper edge of what comes next."""
@@ -89,8 +99,9 @@ def catalogue_pages(asked: Catalogue) -> list[Page]:
     """
     if not asked.words:
         raise InputError("there is no picture to show", fix="look for another word")
-    cells = {word.code: _captions(word, asked.language) for word in asked.words}
     flow = _Flow(asked.paper)
+    room = flow.width / _COLUMNS - _GAP_MM
+    cells = {word.code: _captions(word, asked.language, room) for word in asked.words}
     flow.room_for(40.0)
     _head(flow, asked)
     for category, words in groupby(asked.words, key=lambda word: word.category):
@@ -125,7 +136,7 @@ def _category(
     flow: _Flow,
     category: str,
     words: Sequence[Word],
-    cells: dict[str, list[tuple[str, float]]],
+    cells: dict[str, list[_Line]],
     asked: Catalogue,
 ) -> None:
     rows = [words[i : i + _COLUMNS] for i in range(0, len(words), _COLUMNS)]
@@ -153,7 +164,7 @@ def _rule(flow: _Flow) -> None:
 def _row(
     flow: _Flow,
     row: Sequence[Word],
-    cells: dict[str, list[tuple[str, float]]],
+    cells: dict[str, list[_Line]],
     asked: Catalogue,
 ) -> None:
     wide = flow.width / _COLUMNS
@@ -165,21 +176,19 @@ def _row(
         shown = picture_in(picture, box, colour=asked.colour, line_mm=_LINE_MM)
         flow.marks.append(dataclasses.replace(shown, id=f"picture-{word.code}"))
         beside = dataclasses.replace(flow, y=flow.y - _PICTURE_MM - 1.0)
-        for text, size in cells[word.code]:
-            colour = BLACK if size == _WORD_PT else ADULT_GREY
-            beside.text(middle, text, size, "middle", colour)
+        for line in cells[word.code]:
+            beside.text(middle, line.text, line.size, "middle", line.colour)
 
 
-def _captions(word: Word, language: str) -> list[tuple[str, float]]:
-    """The lines below a picture, each with its size in points."""
-    room = 215.9 / _COLUMNS - _GAP_MM - 4.0
+def _captions(word: Word, language: str, room: float) -> list[_Line]:
+    """The lines below a picture."""
     if language == "en":
-        lines = [(part, _WORD_PT) for part in _parts(word.text, _WORD_PT, room)]
         also = f"also {', '.join(word.also)}" if word.also else ""
-        return lines + [(part, _SMALL_PT) for part in _parts(also, _SMALL_PT, room)]
+        return _lines(word.text, _WORD_PT, BLACK, room) + _lines(also, _SMALL_PT, ADULT_GREY, room)
+    english = _lines(word.text, _SMALL_PT, ADULT_GREY, room)
     found = name(word.code, language)
     if found is None:
-        return [(word.text, _SMALL_PT)]
+        return english
     try:
         text = check_text(found.text, f"the name of '{word.text}' in '{language}'")
     except GlyphError as error:
@@ -188,17 +197,19 @@ def _captions(word: Word, language: str) -> list[tuple[str, float]]:
             where="`language`",
             fix="take another language, or look the words up without `out`",
         ) from None
-    small = [(part, _SMALL_PT) for part in _parts(word.text, _SMALL_PT, room)]
-    return [(part, _WORD_PT) for part in _parts(text, _WORD_PT, room)] + small
+    return _lines(text, _WORD_PT, BLACK, room) + english
 
 
-def _parts(text: str, size: float, room: float) -> list[str]:
-    """A text in lines; a word that is longer than the room stays whole, as names hardly are."""
-    return wrap(text, size, max(room, *(text_width_mm(w, size) for w in text.split() or [""]), 1.0))
+def _lines(text: str, size: float, colour: str, room: float) -> list[_Line]:
+    """A text in lines; its type is smaller where one word alone is wider than the room."""
+    widest = max((text_width_mm(word, size) for word in text.split()), default=0.0)
+    if widest > room:
+        size = math.floor(2.0 * size * room / widest) / 2.0
+    return [_Line(part, size, colour) for part in wrap(text, size, room)]
 
 
-def _height(lines: Sequence[tuple[str, float]]) -> float:
-    return sum(size * MM_PER_PT * _LEADING for _, size in lines)
+def _height(lines: Sequence[_Line]) -> float:
+    return sum(line.size * MM_PER_PT * _LEADING for line in lines)
 
 
 def _foot(asked: Catalogue, number: int, count: int) -> list[Mark]:
