@@ -204,7 +204,7 @@ BAD = [
     (["pattern"], "neither a theme nor words given; give a --theme"),
     (
         ["pattern", "duck", "frog", "--unit", "1"],
-        "--pattern: words are the unit themselves; drop it",
+        "--pattern: words are the pattern themselves; drop it",
     ),
     (["pattern", "--theme", "reedy-pond", "--form", "knit"], "--task: "),
     (["letter-match", "--theme", "pond"], "no theme called 'pond'; did you mean reedy-pond?"),

@@ -35,6 +35,6 @@ KIND = Kind(
         "folds": "fold and tear",
         "line_width": "line {:g} mm",
         "cut_length": "to {:.0f} mm long",
-        "difficulty": "complexity {:.0f}",
+        "difficulty": "difficulty {:.0f}",
     },
 )
