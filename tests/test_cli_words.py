@@ -65,12 +65,12 @@ def test_one_page_however_it_is_asked_for(one: list[str], other: list[str]) -> N
 
 @pytest.mark.parametrize("field", OF_FIELD)
 def test_earlier_names_of_options_mean_the_same(field: str) -> None:
-    assert current([f"--{field}", "a", f"--{field}=b"]) == [
-        f"--{OF_FIELD[field]}",
-        "a",
-        f"--{OF_FIELD[field]}=b",
-    ]
-    assert current([field, "--", "-x"]) == [field, "--", "-x"]
+    today = f"--{OF_FIELD[field]}"
+    given = [f"--{field}", "a", f"--{field}=b", field, "--", "-x"]
+    assert current(given, {today}) == [today, "a", f"{today}=b", field, "--", "-x"]
+    # A command that has the name for something of its own keeps it.
+    assert current(given, {today, f"--{field}"}) == given
+    assert current(given, ()) == given
 
 
 def test_an_earlier_name_works_and_is_not_in_the_help(capsys: pytest.CaptureFixture[str]) -> None:
@@ -118,6 +118,23 @@ def test_alone_it_shows_what_there_is(
     assert shown.count("\n") > 20
     for name in (*KINDS, *OTHERS):
         assert f"\n  {name} " in shown
+
+
+@pytest.mark.parametrize(
+    ("command", "message"),
+    [
+        (["cutting", "--stage", "three"], "'--stage': 'three' is no whole number."),
+        (["cutting", "--bar-length", "long"], "'--bar-length': 'long' is no number."),
+        (["cutting", "--hand", "up"], "'--hand': 'up' is not one of 'left', 'right', 'either'."),
+        (["cutting", "--colr"], "No such option: --colr (Possible options: --colour, --force)"),
+        (["cuting"], "No such command 'cuting'. Did you mean 'cutting', 'things'?"),
+        (["packet", "reedy-pond"], "Missing option '--class'."),
+    ],
+)
+def test_what_cannot_be_understood_is_told_in_one_line(
+    command: list[str], message: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert told(capsys, *command, code=2).endswith(f"{message} (see tablework --help)\n")
 
 
 # --- kinds and skills -----------------------------------------------------------------------------

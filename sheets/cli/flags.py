@@ -6,7 +6,7 @@ here that says more. Earlier names of options go on working, and no help shows t
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 OF_FIELD = {
     "allow-outside": "print-anyway",
@@ -26,13 +26,18 @@ def flag(field: str) -> str:
     return f"--{OF_FIELD.get(field, field)}"
 
 
-def current(arguments: Sequence[str]) -> list[str]:
-    """Arguments with earlier names of options replaced by those of today."""
-    return [_current(text) for text in arguments]
+def current(arguments: Sequence[str], known: Collection[str]) -> list[str]:
+    """Arguments with earlier names of options replaced by those of today.
+
+    Args:
+        known: the options of the command, such as ``--another``; others are not put in.
+    """
+    return [_current(text, known) for text in arguments]
 
 
-def _current(text: str) -> str:
+def _current(text: str, known: Collection[str]) -> str:
     name, equals, value = text.partition("=")
-    if name.startswith("--") and name[2:] in OF_FIELD:
-        return f"{flag(name[2:])}{equals}{value}"
+    today = flag(name.removeprefix("--"))
+    if name.startswith("--") and name not in known and today in known:
+        return f"{today}{equals}{value}"
     return text

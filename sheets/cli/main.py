@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from typing import Annotated, Any
 
 import typer
-from typer.core import TyperGroup
+from typer.core import TyperCommand, TyperGroup
 
 from shapes.errors import TableworkError
 from sheets.cli.flags import current
@@ -28,6 +28,14 @@ OTHERS = {
     "new": "A commented file to start from: a theme or a class list.",
 }
 """The commands besides those of the kinds, with their help lines."""
+
+
+class OneCommand(TyperCommand):
+    """A command whose options also go by their earlier names, which no help shows."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        known = {name for parameter in self.params for name in parameter.opts}
+        return super().parse_args(ctx, current(args, known))
 
 
 class Commands(TyperGroup):
@@ -51,7 +59,7 @@ class Commands(TyperGroup):
                 raise typer.BadParameter(f"'{name}' is a skill; its pages: {', '.join(pages)}")
             return None
         single = typer.Typer(rich_markup_mode=None, add_completion=False)
-        single.command(name, help=self.lines[name])(_function(name))
+        single.command(name, cls=OneCommand, help=self.lines[name])(_function(name))
         return typer.main.get_command(single)
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
@@ -107,7 +115,7 @@ def _root(
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command line; returns the exit code (0 done, 1 outside guidance, 2 bad input)."""
-    args = current(sys.argv[1:] if arguments is None else arguments)
+    args = list(sys.argv[1:] if arguments is None else arguments)
     _print_any_letter()
     try:
         code = _run(args or ["--help"])
@@ -147,9 +155,16 @@ def _run(args: Sequence[str]) -> int:
     except typer.TyperException as error:
         text = error.format_message() if hasattr(error, "format_message") else str(error)
         if text:
-            _complain(f"{' '.join(text.split())} (see tablework --help)")
+            line = " ".join(text.split())
+            for word, plain in _PLAIN.items():
+                line = line.replace(word, plain)
+            _complain(f"{line} (see tablework --help)")
         return 2
     return result if isinstance(result, int) else 0
+
+
+_PLAIN = {"not a valid int.": "no whole number.", "not a valid float.": "no number."}
+"""What typer says of a value, in plain words."""
 
 
 def _complain(line: str) -> None:

@@ -102,7 +102,9 @@ def themes() -> None:
 
 
 def new(
-    what: Annotated[Literal["theme", "class"], typer.Argument(help="theme or class.")],
+    what: Annotated[
+        Literal["theme", "class"], typer.Argument(help="theme or class.", case_sensitive=False)
+    ],
     name: Annotated[str, typer.Argument(help="Title of the theme or class.")],
     out: Annotated[Path | None, option("out", "File to write.", "FILE")] = None,
     force: Force = False,

@@ -7,7 +7,16 @@ from typing import Annotated
 
 import typer
 
-from sheets.cli.options import AllowOutside, BarMeasures, Colour, Force, InkName, PaperName, Spare
+from sheets.cli.options import (
+    AllowOutside,
+    BarMeasures,
+    Colour,
+    Force,
+    InkName,
+    PaperName,
+    Seed,
+    Spare,
+)
 
 
 def packet(
@@ -27,7 +36,7 @@ def packet(
         bool, typer.Option("--fresh", help="Another page each time the plan has a kind again.")
     ] = False,
     spare: Spare = 10.0,
-    seed: Annotated[int, typer.Option("--seed", help="Another number, another packet.")] = 0,
+    seed: Seed = 0,
     paper: PaperName = None,
     ink: InkName = "normal",
     colour: Colour = False,
