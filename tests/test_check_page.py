@@ -185,7 +185,9 @@ def test_places_by_closed_forms() -> None:
         assert found is not None
         return found.at
 
-    assert at("neck", "square") == (80, 80)
+    assert at("neck", "square") == pytest.approx((80, 80), abs=0.1)
+    assert at("piece size", "square") == (80, 80)
+    assert at("line width", "square")[1] == 110
     assert at("interior angle", "kite") == pytest.approx((150, 60))
     assert at("edge distance", "square") == (49.5, 80)
     assert at("cut length", "two 2") == (40, 30)

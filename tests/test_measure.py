@@ -231,6 +231,35 @@ def test_neck_of_a_regular_polygon_is_its_largest_disc(sides: int) -> None:
     assert measure(regular(sides, 50.0)).neck == pytest.approx(2 * apothem, abs=0.01)
 
 
+def test_where_the_narrow_places_and_bends_are() -> None:
+    neck = measure(dumbbell(7.4))
+    assert neck.neck_at is not None
+    assert neck.neck_at[0] == pytest.approx(neck.bbox.center[0], abs=25.0)
+    assert neck.neck_at[1] == pytest.approx(neck.bbox.center[1], abs=0.1)
+    slotted = measure(ring(box(0, 0, 75, 75).difference(box(30, 20, 36, 80))))
+    assert slotted.notch_at is not None
+    assert slotted.notch_at[0] == pytest.approx(33.0, abs=1.0)
+    assert 20.0 < slotted.notch_at[1] < 76.0
+    # One corner of the square is rounded, so the bend is there: halfway round its quarter circle.
+    round_off = 8.0 * (1.0 - math.sqrt(0.5))
+    path = Path(
+        (
+            Line((0, 0), (52, 0)),
+            Arc((52, 8), 8.0, -90.0, 90.0),
+            Line((60, 8), (60, 60)),
+            Line((60, 60), (0, 60)),
+            Line((0, 60), (0, 0)),
+        ),
+        closed=True,
+    )
+    bend = measure(path).bend_at
+    assert bend is not None
+    assert math.dist(bend, (60.0 - round_off, round_off)) < 5.0
+    assert measure(Path.circle((30, 40), 20)).neck_at == pytest.approx((30, 40), abs=0.1)
+    straight = measure(Path.line((0, 0), (50, 0)))
+    assert (straight.bend_at, straight.neck_at, straight.notch_at) == (None, None, None)
+
+
 def test_an_outline_that_crosses_itself_has_no_width() -> None:
     bow = Path.from_points([(0, 0), (60, 40), (60, 0), (0, 40)], closed=True)
     assert measure(bow).neck == 0.0

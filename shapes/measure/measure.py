@@ -74,6 +74,8 @@ class Measures:
         notch: narrowest mouth of a hollow; None if no hollow is deeper than about 1.25 mouths.
         turning_deg: all change of direction added up, either way; 360 for any convex outline.
         bbox: box round the line's centre.
+        bend_at, hollow_at, neck_at, notch_at: where on the path the sharpest turns are, and the
+            middles of the narrowest place and mouth, to within some mm; None where there is none.
     """
 
     length: float
@@ -85,6 +87,14 @@ class Measures:
     notch: float | None
     turning_deg: float
     bbox: BBox
+    bend_at: Point | None = None
+    hollow_at: Point | None = None
+    neck_at: Point | None = None
+    notch_at: Point | None = None
+
+
+_Found = tuple[float, Point]
+"""A measure and where it was found."""
 
 
 def measure(path: Path) -> Measures:
@@ -93,16 +103,27 @@ def measure(path: Path) -> Measures:
     corners, taken = _corners(course)
     bend, hollow = _radii(course, taken)
     neck, notch = _crossings(path) if path.closed else (None, None)
+
+    def size(found: _Found | None) -> float | None:
+        return found[0] if found else None
+
+    def spot(found: _Found | None) -> Point | None:
+        return found[1] if found else None
+
     return Measures(
         length=path.length,
         closed=path.closed,
-        min_bend_radius=bend,
-        min_hollow_radius=hollow,
+        min_bend_radius=size(bend),
+        min_hollow_radius=size(hollow),
         corners=corners,
-        neck=neck,
-        notch=notch,
+        neck=size(neck),
+        notch=size(notch),
         turning_deg=course.turning_deg,
         bbox=path.bbox,
+        bend_at=spot(bend),
+        hollow_at=spot(hollow),
+        neck_at=spot(neck),
+        notch_at=spot(notch),
     )
 
 
@@ -162,9 +183,9 @@ def _turned(course: Course, low: Floats, high: Floats) -> Floats:
     return np.abs(course.heading(high) - course.heading(low))
 
 
-def _radii(course: Course, taken: Floats) -> tuple[float | None, float | None]:
+def _radii(course: Course, taken: Floats) -> tuple[_Found | None, _Found | None]:
     """Radius of the sharpest bend and of the sharpest hollow outside the stretches of corners."""
-    sharpest = [0.0, 0.0]
+    sharpest = [(0.0, 0.0), (0.0, 0.0)]  # curvature, and how far along
     lows, highs = np.sort(taken[:, 0]), np.sort(taken[:, 1])
     if course.closed:
         lows, highs = (
@@ -186,22 +207,29 @@ def _radii(course: Course, taken: Floats) -> tuple[float | None, float | None]:
             & (size * window**2 / 8.0 >= _DEPTH_MM)
         )
         for side, sign in enumerate((1.0, -1.0)):
-            found = (curvature * sign)[counts]
-            sharpest[side] = max(sharpest[side], float(found.max(initial=0.0)))
+            found = np.where(counts, curvature * sign, 0.0)
+            at = int(found.argmax())
+            sharpest[side] = max(
+                sharpest[side], (float(found[at]), float(start[at] + window / 2.0))
+            )
         window *= 1.25
-    bend, hollow = sharpest if course.closed else (max(sharpest), 0.0)
-    return (1.0 / bend if bend else None, 1.0 / hollow if hollow else None)
+    bend, hollow = sharpest if course.closed else (max(sharpest), (0.0, 0.0))
+    return _radius(course, *bend), _radius(course, *hollow)
+
+
+def _radius(course: Course, curvature: float, along: float) -> _Found | None:
+    return (1.0 / curvature, course.spot(along)) if curvature else None
 
 
 # --- narrow places --------------------------------------------------------------------------------
 
 
-def _crossings(path: Path) -> tuple[float, float | None]:
+def _crossings(path: Path) -> tuple[_Found, _Found | None]:
     """Narrowest place and narrowest mouth of a closed outline."""
     points = _crossing_points(path)
     ring = np.vstack([points, points[:1]])
     if not Polygon(points).is_valid:
-        return 0.0, None  # it crosses itself: cut out, it falls apart
+        return (0.0, path.bbox.center), None  # it crosses itself: cut out, it falls apart
     at = distances(ring)
     apart = np.abs(at[:-1, None] - at[None, :-1])
     apart = np.minimum(apart, at[-1] - apart)
@@ -214,8 +242,8 @@ def _crossings(path: Path) -> tuple[float, float | None]:
     cuts_off = np.triu(apart >= np.maximum(_CUT_OFF * across, _LEAST_CUT_OFF_MM))
     neck = _narrowest(ring, across, cuts_off & (starts > 0) & (starts.T > 0))
     notch = _narrowest(ring, across, cuts_off & (starts < 0) & (starts.T < 0))
-    width = _widest_disc(points)
-    return (width if neck is None else min(neck, width)), notch
+    disc = _widest_disc(points)
+    return (disc if neck is None else min(neck, disc)), notch
 
 
 def _crossing_points(path: Path) -> Floats:
@@ -236,28 +264,30 @@ def _inward(ring: Floats) -> Floats:
     return np.column_stack([-both[:, 1], both[:, 0]])
 
 
-def _narrowest(ring: Floats, across: Floats, wanted: NDArray[np.bool_]) -> float | None:
-    """Length of the shortest wanted crossing that meets no other part of the ring."""
+def _narrowest(ring: Floats, across: Floats, wanted: NDArray[np.bool_]) -> _Found | None:
+    """Length and middle of the shortest wanted crossing that meets no other part of the ring."""
     i, j = np.nonzero(wanted)
     order = np.argsort(across[i, j], kind="stable")
     i, j = i[order], j[order]
     outline = LineString(ring)
     shapely.prepare(outline)
-    best: float | None = None
+    best: _Found | None = None
     for low in range(0, len(i), 64):
         a, b = i[low : low + 64], j[low : low + 64]
         ends = np.stack([ring[a], ring[b]], axis=1)
         inner = ends + (ends[:, ::-1] - ends) * 0.01
         clear = ~shapely.intersects(shapely.linestrings(inner), outline)
         for k in np.flatnonzero(clear):
-            if best is not None and across[a[k], b[k]] > best + _CROSSING_STEP_MM / 2.0:
+            if best is not None and across[a[k], b[k]] > best[0] + _CROSSING_STEP_MM / 2.0:
                 return best
             near = min(
                 float(across[a[k], b[k]]),
                 _square_on(ring, int(a[k]), int(b[k])),
                 _square_on(ring, int(b[k]), int(a[k])),
             )
-            best = near if best is None else min(best, near)
+            x, y = (ring[a[k]] + ring[b[k]]) / 2.0
+            here = near, (float(x), float(y))
+            best = here if best is None else min(best, here)
     return best
 
 
@@ -273,6 +303,8 @@ def _square_on(ring: Floats, i: int, j: int) -> float:
     return best
 
 
-def _widest_disc(points: Floats) -> float:
-    """Diameter of the largest disc inside; the width of a hull would leap over every hollow."""
-    return 2.0 * float(shapely.maximum_inscribed_circle(Polygon(points), _DISC_MM).length)
+def _widest_disc(points: Floats) -> _Found:
+    """Diameter and middle of the largest disc inside: the hull's width leaps over every hollow."""
+    spoke = shapely.maximum_inscribed_circle(Polygon(points), _DISC_MM)
+    x, y = spoke.coords[0]
+    return 2.0 * float(spoke.length), (float(x), float(y))

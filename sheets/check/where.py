@@ -22,7 +22,12 @@ ELEMENT = "element"
 """Further fact of a mark that was read from elsewhere: the id of its element in the file."""
 
 _KINDS = {Role.CUT: "line", Role.ART: "picture"}
-_OF_THE_PIECE = ("piece size", "neck")
+_OF_FORM = {
+    "bend radius": "bend_at",
+    "hollow radius": "hollow_at",
+    "neck": "neck_at",
+    "notch": "notch_at",
+}
 _OF_CORNERS = ("interior angle", "corners", "hollow corners")
 
 
@@ -131,15 +136,19 @@ def _point(page: Page, finding: Finding, groups: Sequence[_Meant], box: BBox) ->
 
 
 def _on_outline(limit: str, line: Path) -> Point | None:
-    """The middle of a piece, the sharpest corner or hollow corner, else the top of an outline."""
-    if limit in _OF_THE_PIECE:
-        return line.bbox.center
-    if limit in _OF_CORNERS:
+    """Where a form was measured (bend, narrow place, corner), else the top of an outline."""
+    if limit in _OF_CORNERS or limit in _OF_FORM:
         from shapes.measure.measure import measure
 
-        corners = [c for c in measure(line).corners if c.hollow or limit != "hollow corners"]
-        if corners:
-            return min(corners, key=lambda c: min(c.interior_deg, 360.0 - c.interior_deg)).point
+        found = measure(line)
+        corners = [c for c in found.corners if c.hollow or limit != "hollow corners"]
+        at: Point | None = getattr(found, _OF_FORM[limit]) if limit in _OF_FORM else None
+        if limit in _OF_CORNERS and corners:
+            at = min(corners, key=lambda c: min(c.interior_deg, 360.0 - c.interior_deg)).point
+        if at is not None:
+            return at
+    if limit == "piece size":
+        return line.bbox.center
     return max(line.flatten(0.1), key=lambda point: point[1]) if line.closed else None
 
 
