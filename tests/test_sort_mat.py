@@ -145,5 +145,5 @@ def test_without_a_sort_or_pictures() -> None:
     theme = parse(words, "bare.toml", __import__("pathlib").Path())
     with pytest.raises(InputError, match=r"Bare has no sort; add \[\[sorts\]\] to its file"):
         sort_mat.from_theme(theme, 3, Options())
-    with pytest.raises(InputError, match="1 pictures where 2 are needed"):
+    with pytest.raises(InputError, match="1 picture where 2 are needed"):
         sort_mat.from_theme(theme, 0, Options())

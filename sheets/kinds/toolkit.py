@@ -112,7 +112,9 @@ def distinct(theme: Theme, least: int) -> list[Step]:
     found = list({step.picture.id: step for step in words or theme.steps}.values())
     if len(found) < least:
         raise InputError(
-            f"{len(found)} pictures where {least} are needed", where="words", fix="give more"
+            f"{len(found)} picture{'' if len(found) == 1 else 's'} where {least} are needed",
+            where="words",
+            fix="give more",
         )
     return found
 
