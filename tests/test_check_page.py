@@ -199,6 +199,19 @@ def test_places_by_closed_forms() -> None:
     assert from_top_left(page, (30.0, 79.4)) == (30, 200)
 
 
+@pytest.mark.parametrize(
+    "data",
+    ["M20 20L100 20Z", "M20 20h80v0h-80z", "M20 20l60 40 0 -40 -60 40z", "M20 20h1v1h-1z"],
+)
+def test_outlines_that_enclose_nothing_have_a_place_too(data: str) -> None:
+    content = f'<svg {SVG}><path d="{data}" fill="none" stroke="#000" stroke-width="2"/></svg>'
+    for stage in STAGES:
+        found = desk.check_drawing(content.encode(), "flat.svg", "cutting", stage)
+        for finding in found.findings:
+            place = found.where(finding)
+            assert place is None or (0 <= place.at[0] <= 200 and 0 <= place.at[1] <= 250)
+
+
 # --- drawn on the page ----------------------------------------------------------------------------
 
 

@@ -7,6 +7,7 @@ import io
 import os
 import subprocess
 import sys
+import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -180,3 +181,26 @@ def test_output_that_is_no_file(monkeypatch: pytest.MonkeyPatch) -> None:
 
     monkeypatch.setattr(sys, "stdout", Full())
     assert main(["kinds"]) == 2
+
+
+# --- as a module ----------------------------------------------------------------------------------
+
+
+def test_the_command_is_a_module_too() -> None:
+    """The file is installed under the name of the command; it runs, and importing it does not."""
+    root = Path(__file__).resolve().parents[1]
+    project = tomllib.loads((root / "pyproject.toml").read_text("utf-8"))
+    included = project["tool"]["hatch"]["build"]["targets"]["wheel"]["force-include"]
+    assert included == {"sheets/run_as_module.py": "tablework.py"}
+    for words, answer in ((["--version"], "tablework "), ([], "Usage: tablework ")):
+        done = subprocess.run(
+            [sys.executable, "-m", "sheets.run_as_module", *words],
+            cwd=root,
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        assert done.stdout.startswith(answer)
+    code = "import sheets.run_as_module"
+    quiet = subprocess.run([sys.executable, "-c", code], cwd=root, capture_output=True, check=True)
+    assert quiet.stdout == b""

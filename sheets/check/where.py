@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from shapes.affine import Point
 from shapes.path import BBox, Path
+from sheets.check.check import is_flat
 from sheets.check.distances import drawn_parts, ink_box, points_of
 from sheets.page.frame import rectangle
 from sheets.page.model import Finding, Mark, Page, Role, Stroke, Text
@@ -121,7 +122,7 @@ def _meant(page: Page, name: str) -> _Meant:
 
 def _point(page: Page, finding: Finding, groups: Sequence[_Meant], box: BBox) -> Point:
     if len(groups) == 2:
-        return _between(*groups)
+        return _between(*groups) or box.center
     if finding.limit == "edge distance":
         return _nearest_the_edge(page, box)
     ((mark, path), *others) = groups[0]
@@ -137,19 +138,26 @@ def _point(page: Page, finding: Finding, groups: Sequence[_Meant], box: BBox) ->
 
 def _on_outline(limit: str, line: Path) -> Point | None:
     """Where a form was measured (bend, narrow place, corner), else the top of an outline."""
+    if limit == "piece size" or (line.closed and is_flat(line)):
+        return line.bbox.center
     if limit in _OF_CORNERS or limit in _OF_FORM:
-        from shapes.measure.measure import measure
-
-        found = measure(line)
-        corners = [c for c in found.corners if c.hollow or limit != "hollow corners"]
-        at: Point | None = getattr(found, _OF_FORM[limit]) if limit in _OF_FORM else None
-        if limit in _OF_CORNERS and corners:
-            at = min(corners, key=lambda c: min(c.interior_deg, 360.0 - c.interior_deg)).point
+        at = _of_form(limit, line)
         if at is not None:
             return at
-    if limit == "piece size":
-        return line.bbox.center
     return max(line.flatten(0.1), key=lambda point: point[1]) if line.closed else None
+
+
+def _of_form(limit: str, line: Path) -> Point | None:
+    from shapes.measure.measure import measure
+
+    found = measure(line)
+    if limit in _OF_FORM:
+        at: Point | None = getattr(found, _OF_FORM[limit])
+        return at
+    corners = [c for c in found.corners if c.hollow or limit != "hollow corners"]
+    if not corners:
+        return None
+    return min(corners, key=lambda c: min(c.interior_deg, 360.0 - c.interior_deg)).point
 
 
 def _nearest_the_edge(page: Page, box: BBox) -> Point:
@@ -163,13 +171,16 @@ def _nearest_the_edge(page: Page, box: BBox) -> Point:
     return min(sides, key=lambda point: sides[point])
 
 
-def _between(first: _Meant, second: _Meant) -> Point:
-    """Halfway between the middles of the lines, or the edges, where two groups come closest."""
+def _between(first: _Meant, second: _Meant) -> Point | None:
+    """Halfway between the middles of the lines, or the edges, where two groups come closest.
+
+    None where one of them has neither.
+    """
     import shapely
 
     line = shapely.shortest_line(_chains(first), _chains(second))
-    points = shapely.get_coordinates(line)
-    return _middle([(float(x), float(y)) for x, y in points])
+    points = [(float(x), float(y)) for x, y in shapely.get_coordinates(line)]
+    return _middle(points) if points else None
 
 
 def _chains(group: _Meant) -> MultiLineString:
