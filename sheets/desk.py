@@ -21,13 +21,15 @@ from sheets.kinds.options import NEEDS, Options
 
 if TYPE_CHECKING:
     from shapes.objects import Footprint
+    from sheets.check.checked import Checked
     from sheets.check.guidance import Limit
     from sheets.files.class_list import ClassList
     from sheets.kinds.cutting.lookup import OutlineRow, PictureRow
+    from sheets.lists.shapes import ShapeRow
     from sheets.packet.languages import Language
     from sheets.packet.make import Packet, Progress
     from sheets.packet.plan import Choices, Plan
-    from sheets.page.model import Finding, Page, Sheet
+    from sheets.page.model import Page, Paper, Sheet
     from sheets.page.palette import Colour
     from sheets.theme.theme import Theme
 
@@ -139,8 +141,9 @@ def write_sheet(
         BarError: the pages cannot be made to come out true.
     """
     from sheets.page.marks import compensated
-    from sheets.write.files import write_document
+    from sheets.write.files import check_target, write_document
 
+    check_target(out, force=True)  # before the key beside it is looked for
     pages: Sequence[Page] = sheet.pages
     if bar_measures is not None:
         pages = [compensated(page, bar_measures) for page in pages]
@@ -204,36 +207,33 @@ def write_packet(packet: Packet, folder: Path, *, force: bool = False) -> tuple[
 # --- checking -------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class CheckedDrawing:
-    """What was measured on an SVG page, and what was found strange in it."""
+def check_drawing(content: bytes, name: str, skill: str, stage: int) -> Checked:
+    """Measure the marks of an SVG page; see :func:`sheets.check.checked.checked`."""
+    from sheets.check.checked import checked as measured
 
-    findings: tuple[Finding, ...]
-    notes: tuple[str, ...]
-
-    @property
-    def outside(self) -> tuple[Finding, ...]:
-        return tuple(finding for finding in self.findings if finding.outside)
+    with _MAKING:
+        return measured(content, name, skill, stage)
 
 
-def check_drawing(content: bytes, name: str, skill: str, stage: int) -> CheckedDrawing:
-    """Measure the marks of an SVG page by the guidance of a skill and stage.
+def write_findings(
+    found: Checked, name: str, out: Path, *, force: bool = False
+) -> tuple[Path, ...]:
+    """Write a copy of a checked page with its findings drawn on it, and a list of them.
 
     Args:
-        name: of the file, for messages.
+        name: of the file that was checked, for the list.
+        out: its ending decides between PDF, SVG and PNG; the last two have a file a page.
 
     Raises:
-        InputError: no such skill or stage, or the file is no page.
+        FileError: a file is there and may not be replaced, or cannot be written.
     """
-    from sheets.check.audit import page_from_svg
-    from sheets.check.check import check_page
-    from sheets.check.guidance import check_skill, check_stage
+    from sheets.check.marked import findings_pages
+    from sheets.write.files import write_document
 
-    check_skill(skill)
-    check_stage(stage)
-    audited = page_from_svg(content, name)
     with _MAKING:
-        return CheckedDrawing(tuple(check_page(audited.page, skill, stage)), tuple(audited.notes))
+        pages = findings_pages(found, name)
+        title = f"Findings: {name}"
+        return write_document(pages, out, force=force, title=title, language="en")
 
 
 def difficulty(item: str, content: bytes | None = None) -> list[OutlineRow]:
@@ -251,11 +251,46 @@ def difficulty(item: str, content: bytes | None = None) -> list[OutlineRow]:
 # --- what there is --------------------------------------------------------------------------------
 
 
-def pictures(word: str = "") -> list[PictureRow]:
-    """The pictures whose word, category or code matches; all without a word."""
+def pictures(word: str = "", language: str = "", category: str = "") -> list[PictureRow]:
+    """The pictures that match, all without a word; see :func:`shapes.pictures.names.matching`.
+
+    Args:
+        language: of the names beside the words; empty for none.
+        category: part of the name of a category; empty for all.
+
+    Raises:
+        InputError: no such picture, category, or language with names.
+    """
     from sheets.kinds.cutting.lookup import picture_rows
 
-    return picture_rows(word)
+    return picture_rows(word, language, category)
+
+
+def write_pictures(
+    rows: Sequence[PictureRow],
+    out: Path,
+    *,
+    paper: Paper,
+    language: str = "en",
+    colour: bool = False,
+    force: bool = False,
+) -> tuple[Path, ...]:
+    """Write pages that show pictures with their words.
+
+    Raises:
+        InputError: a picture that is not on the checked list, or names that cannot be printed.
+        FileError: a file is there and may not be replaced, or cannot be written.
+    """
+    from shapes.pictures.names import curated
+    from sheets.lists.pictures import Catalogue, catalogue_pages
+    from sheets.write.files import check_target, write_document
+
+    check_target(out, force=force or out.suffix.lower() != ".pdf")
+    codes = {row.code for row in rows}
+    words = [word for word in curated() if word.code in codes]
+    with _MAKING:
+        pages = catalogue_pages(Catalogue(words, paper, language, colour))
+        return write_document(pages, out, force=force, title="Pictures", language=language)
 
 
 def things() -> tuple[Footprint, ...]:
@@ -278,6 +313,13 @@ def shapes(stage: int | None = None) -> dict[str, tuple[int, ...]]:
 
     rows = {name: tuple(shape.stages) for name, shape in SHAPES.items()}
     return {name: stages for name, stages in rows.items() if stage is None or stage in stages}
+
+
+def shape_rows() -> tuple[ShapeRow, ...]:
+    """The practice lines and shapes to cut, with what each is."""
+    from sheets.lists.shapes import shape_rows as rows
+
+    return rows()
 
 
 def themes() -> tuple[Theme, ...]:
@@ -392,16 +434,25 @@ def write_bytes(content: bytes, out: Path, *, force: bool = False) -> tuple[Path
 
 
 def read_bytes(file: Path) -> bytes:
-    """The content of a file; one line of explanation if it cannot be read."""
+    """The content of a drawing, cut off where it is larger than any may be.
+
+    Raises:
+        FileError: it cannot be read.
+    """
+    from shapes.svg.guard import MAX_BYTES
+
     try:
-        return file.read_bytes()
+        with file.open("rb") as content:
+            return content.read(MAX_BYTES + 1)
     except FileNotFoundError:
         raise FileError("no such file", where=str(file), fix="check the name and folder") from None
     except IsADirectoryError:
         raise FileError("this is a folder", where=str(file), fix="name a file") from None
-    except OSError as error:
-        reason = error.strerror or "system error"
-        raise FileError(f"cannot be read ({reason})", where=str(file)) from None
+    except (OSError, ValueError) as error:  # ValueError: a name no file can have
+        reason = getattr(error, "strerror", None) or "not a usable file name"
+        raise FileError(
+            f"cannot be read ({reason})", where=str(file), fix="check the name and folder"
+        ) from None
 
 
 def slug(text: str) -> str:

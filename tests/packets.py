@@ -8,7 +8,7 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from sheets.cli.report import PacketRun, report_packet
+from sheets.cli.report_packet import PacketRun, report_packet
 from sheets.files import class_list as classlist
 from sheets.files import theme_file as theme
 from sheets.packet import make as packet

@@ -107,7 +107,7 @@ def test_circle_and_line_width_read_back_by_an_independent_reader() -> None:
 def test_what_no_longer_fits_is_refused_by_name(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["cutting", "duck", "--bar-measures", "80", "--out", "up.pdf"]) == 2
     message = capsys.readouterr().err
-    assert message.startswith("tablework: --bar-measures 80: made 1.250 times larger, the ")
+    assert message.startswith("tablework: --bar-length 80: made 1.250 times larger, the ")
     assert message.endswith("mm over); print at actual size instead, or take larger paper\n")
     assert not Path("up.pdf").exists()
 
@@ -136,10 +136,10 @@ def test_a_page_outside_guidance_is_not_written_unasked(
     task = ["cutting", "duck", "--stage", "6", "--out", "many.pdf"]
     assert main(task) == 1
     message = capsys.readouterr().err
-    assert "outside guidance: edge distance of badge 12.7 mm" in message
-    assert "nothing written; add --allow-outside" in message
+    assert "outside guidance: edge distance of the small picture in the head: 12.7 mm" in message
+    assert "nothing written; add --print-anyway" in message
     assert not Path("many.pdf").exists()
-    assert main([*task, "--allow-outside"]) == 0
+    assert main([*task, "--print-anyway"]) == 0
 
 
 def test_pictures_and_difficulty_tell_what_suits(capsys: pytest.CaptureFixture[str]) -> None:
@@ -192,7 +192,7 @@ BAD = [
     (["cutting", "script.svg"], "script.svg: "),
     (["cutting", "loop.svg"], "loop.svg: "),
     (["cutting", "blank.svg"], "blank.svg: "),
-    (["cutting", "duck", "--bar-measures", "9"], "--bar-measures: a 100 mm bar that measures 9 mm"),
+    (["cutting", "duck", "--bar-measures", "9"], "--bar-length: a 100 mm bar that measures 9 mm"),
     (["trace-match"], "neither a theme nor words or things given; give a --theme"),
     (["trace-match", "duck", "--thing", "can211"], "--thing: both words and things given"),
     (["letter-match"], "no letters and no words with a name in this language; give letters"),
@@ -202,8 +202,11 @@ BAD = [
         "--sequence: words have no sequence to choose",
     ),
     (["pattern"], "neither a theme nor words given; give a --theme"),
-    (["pattern", "duck", "frog", "--unit", "1"], "--unit: words are the unit themselves; drop it"),
-    (["pattern", "--theme", "reedy-pond", "--form", "knit"], "--form: "),
+    (
+        ["pattern", "duck", "frog", "--unit", "1"],
+        "--pattern: words are the pattern themselves; drop it",
+    ),
+    (["pattern", "--theme", "reedy-pond", "--form", "knit"], "--task: "),
     (["letter-match", "--theme", "pond"], "no theme called 'pond'; did you mean reedy-pond?"),
     (["letter-match", "--theme", "reedy-pond", "--needs", "wings"], "--needs: need 'wings' is not"),
     (["cutting", "--hand", "up"], "'--hand'"),

@@ -287,11 +287,11 @@ def test_finding_with_a_unit_and_with_words() -> None:
     absent = limits("cutting", 2)["bend_radius"].finding(None, "lanes")
 
     assert plain.sentence() == (
-        "bend radius of outline-1 40 mm; guidance at least 57 mm (our setting)"
+        "bend radius of outline 1: 40 mm; guidance at least 57 mm (our setting)"
     )
     assert plain.outside
     assert words.sentence() == (
-        "bend radius of lanes 40 mm; guidance straight only "
+        "bend radius of lanes: 40 mm; guidance straight only "
         "(published: a school service's cutting page; a health service's leaflet)"
     )
     assert words.outside

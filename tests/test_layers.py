@@ -24,11 +24,13 @@ ORDER = (
     "sheets.write",
     "sheets.kinds",
     "sheets.files",
+    "sheets.lists",
     "sheets.packet",
     "sheets.desk",
     "sheets.cli",
     "sheets.examples",
     "sheets.__main__",
+    "sheets.run_as_module",
 )
 """From the ground floor up: an import only ever points to the same line or one above it here."""
 

@@ -288,7 +288,7 @@ def test_letters_and_words_from_the_command_line() -> None:
         (
             3,
             {"form": "rhyme"},
-            "`form`: form 'rhyme' is not known; use one of: same, small, first, sort",
+            "`form`: there is no task 'rhyme'; use one of: same, small, first, sort",
         ),
         (
             2,
@@ -309,7 +309,7 @@ def test_letters_and_words_from_the_command_line() -> None:
         (
             4,
             {"turned": True},
-            "`turned`: letters that are one form turned, such as b and d, are for small letters "
+            "`turned`: letters that look alike when turned, such as b and d, are for small letters "
             "from stage 5; use `stage` 5 or 6 and `form` same or small, or leave it out",
         ),
         (

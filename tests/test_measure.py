@@ -84,7 +84,7 @@ def test_circle(radius: float, backwards: bool) -> None:
     assert found.min_bend_radius == pytest.approx(radius, rel=1e-6)
     assert found.min_hollow_radius is None
     assert found.corners == ()
-    assert found.neck == pytest.approx(2 * radius, abs=0.1)  # its least width
+    assert found.neck == pytest.approx(2 * radius, abs=0.1)  # the disc itself
     assert found.notch is None
     assert found.turning_deg == pytest.approx(360.0)
     assert found.bbox.width == pytest.approx(2 * radius)
@@ -204,6 +204,60 @@ def test_a_tab_is_a_neck_only_if_it_is_long(length: float, counts: bool) -> None
     neck = measure(ring(tabbed)).neck
     assert neck is not None
     assert (neck == pytest.approx(10.0, abs=0.03)) is counts
+
+
+@pytest.mark.parametrize("inner", [0.5, 0.6, 0.75])
+def test_neck_of_a_star_is_that_of_its_body_not_of_its_hull(inner: float) -> None:
+    """The largest disc touches the five hollows; the hull of this star is 144.7 mm wide."""
+    points = [
+        (r * math.sin(math.radians(36 * i)), r * math.cos(math.radians(36 * i)))
+        for i in range(10)
+        for r in [80.0 if i % 2 == 0 else 80.0 * inner]
+    ]
+    found = measure(Path.from_points(points, closed=True))
+    assert found.neck == pytest.approx(160.0 * inner, abs=0.01)
+
+
+def test_neck_of_a_pentagram_is_the_diagonal_between_its_hollows() -> None:
+    """Two arms lie beyond it: four sides of R / golden ratio, 4.0 times the diagonal."""
+    golden = (1.0 + math.sqrt(5.0)) / 2.0
+    inner = 80.0 / golden**2  # of the pentagon the hollows stand on
+    assert measure(star(80.0)).neck == pytest.approx(2 * inner * math.sin(math.radians(72)))
+
+
+@pytest.mark.parametrize("sides", [3, 4, 5, 6, 8])
+def test_neck_of_a_regular_polygon_is_its_largest_disc(sides: int) -> None:
+    apothem = 50.0 * math.cos(math.pi / sides)
+    assert measure(regular(sides, 50.0)).neck == pytest.approx(2 * apothem, abs=0.01)
+
+
+def test_where_the_narrow_places_and_bends_are() -> None:
+    neck = measure(dumbbell(7.4))
+    assert neck.neck_at is not None
+    assert neck.neck_at[0] == pytest.approx(neck.bbox.center[0], abs=25.0)
+    assert neck.neck_at[1] == pytest.approx(neck.bbox.center[1], abs=0.1)
+    slotted = measure(ring(box(0, 0, 75, 75).difference(box(30, 20, 36, 80))))
+    assert slotted.notch_at is not None
+    assert slotted.notch_at[0] == pytest.approx(33.0, abs=1.0)
+    assert 20.0 < slotted.notch_at[1] < 76.0
+    # One corner of the square is rounded, so the bend is there: halfway round its quarter circle.
+    round_off = 8.0 * (1.0 - math.sqrt(0.5))
+    path = Path(
+        (
+            Line((0, 0), (52, 0)),
+            Arc((52, 8), 8.0, -90.0, 90.0),
+            Line((60, 8), (60, 60)),
+            Line((60, 60), (0, 60)),
+            Line((0, 60), (0, 0)),
+        ),
+        closed=True,
+    )
+    bend = measure(path).bend_at
+    assert bend is not None
+    assert math.dist(bend, (60.0 - round_off, round_off)) < 5.0
+    assert measure(Path.circle((30, 40), 20)).neck_at == pytest.approx((30, 40), abs=0.1)
+    straight = measure(Path.line((0, 0), (50, 0)))
+    assert (straight.bend_at, straight.neck_at, straight.notch_at) == (None, None, None)
 
 
 def test_an_outline_that_crosses_itself_has_no_width() -> None:

@@ -21,7 +21,7 @@ import pytest
 
 from shapes.errors import FileError, InputError, TableworkError
 from sheets.check.guidance import limits
-from sheets.cli.report import totals_lines
+from sheets.cli.report_packet import totals_lines
 from sheets.files import class_list as classlist
 from sheets.files import theme_file as theme
 from sheets.kinds import KINDS as ALL_KINDS
@@ -528,7 +528,7 @@ def test_an_interrupted_first_run_leaves_nothing(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
-WHOLE: dict[str, Any] = {"children": "all", "kinds": "all", "days": "all"}
+WHOLE: dict[str, Any] = {"theme": "pond", "children": "all", "kinds": "all", "days": "all"}
 
 
 def put(
@@ -584,6 +584,18 @@ def test_files_of_others_are_refused_and_kept_with_force(tmp_path: Path) -> None
     assert (tmp_path / "pond" / "notes.txt").read_text() == "mine"
     assert (tmp_path / "pond" / "plain.pdf").read_text() == "new"
     assert [path.name for path in tmp_path.iterdir()] == ["pond"]
+
+
+def test_a_packet_of_another_theme_is_replaced_with_force_only(tmp_path: Path) -> None:
+    put(tmp_path / "pond", "old")
+    with pytest.raises(
+        FileError, match=r"the packet of another theme \(pond\), which would be lost"
+    ):
+        put(tmp_path / "pond", "new", WHOLE | {"theme": "night-sky"})
+    assert (tmp_path / "pond" / "plain.pdf").read_text() == "old"
+    put(tmp_path / "pond", "new", WHOLE | {"theme": "night-sky"}, force=True)
+
+    assert (tmp_path / "pond" / "plain.pdf").read_text() == "new"
 
 
 def test_a_packet_of_one_child_does_not_replace_that_of_the_class(tmp_path: Path) -> None:
@@ -682,8 +694,11 @@ def test_pages_outside_guidance_are_not_written_unasked(
 
     assert make_packet("reedy-pond", CLASS_FILE, tmp_path / "pond", **asked) == 1
     error = capsys.readouterr().err
-    assert "outside guidance: Pp cutting: edge distance of badge 12.7 mm" in error
-    assert "nothing written; add --allow-outside" in error
+    assert (
+        "outside guidance: Pp cutting: edge distance of the small picture in the head: 12.7"
+        in error
+    )
+    assert "nothing written; add --print-anyway" in error
     assert list(tmp_path.iterdir()) == []
     assert (
         make_packet("reedy-pond", CLASS_FILE, tmp_path / "pond", allow_outside=True, **asked) == 0

@@ -24,9 +24,10 @@ from shapes.errors import PictureError, TableworkError
 from shapes.objects import LARGEST_MM, SMALLEST_MM
 from shapes.svg.path import read_path
 from shapes.svg.values import read_colour, read_length, read_transform
-from sheets.check.audit import page_from_svg
-from sheets.check.check import as_json, check_page
+from sheets.check.check import as_json
+from sheets.check.checked import checked as measured
 from sheets.check.guidance import STAGES
+from sheets.check.marked import findings_pages
 from sheets.cli.main import main
 from sheets.desk import checked
 from sheets.kinds import KINDS, SKILLS
@@ -127,9 +128,12 @@ def test_any_colour_length_or_transform_is_read_or_refused(text: str) -> None:
 @given(ELEMENTS, st.sampled_from(SKILLS), STAGE)
 def test_any_drawing_can_be_checked_as_a_page(content: str, skill: str, stage: int) -> None:
     with one_line():
-        page = page_from_svg(wrapped(content), "fuzz.svg").page
+        found = measured(wrapped(content), "fuzz.svg", skill, stage)
 
-        assert as_json(check_page(page, skill, stage))
+        assert as_json(found.findings)
+        first, *listed = findings_pages(found, "fuzz.svg")
+        assert len(first.marks) >= len(found.page.marks)
+        assert listed
 
 
 # --- words of the commands ------------------------------------------------------------------------

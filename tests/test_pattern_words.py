@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 import dataclasses
+from pathlib import Path
 
 import pytest
 
 from shapes.errors import FitError, InputError
+from sheets.files.starters import starter_theme
 from sheets.files.theme_file import load
+from sheets.files.theme_file import parse as parse_theme
 from sheets.kinds.options import Options
+from sheets.kinds.pattern import PatternChoices
+from sheets.kinds.pattern.section import PATTERNS
 from sheets.kinds.pattern.task import PatternTask, read_cell
+from sheets.kinds.pattern.task import task as make_task
+from sheets.kinds.settings import setting
+from sheets.kinds.source import Source
+from sheets.theme.theme import Theme
 from tests.making import pattern
 from tests.pattern_reader import names_of, rows_of, solve_gaps
 
@@ -47,7 +56,7 @@ def test_the_theme_pattern_that_is_asked_for() -> None:
         (
             3,
             {"form": "dance"},
-            "`form`: form 'dance' is not known; use one of: lay, match, mend, odd, copy, carry-on, "
+            "`form`: there is no task 'dance'; use one of: lay, match, mend, odd, copy, carry-on, "
             "unit, colour-copy",
         ),
         (
@@ -59,15 +68,16 @@ def test_the_theme_pattern_that_is_asked_for() -> None:
         (3, {"answer": "sand"}, "`as`: answer 'sand' is not known; use one of: tiles, boxes"),
         (0, {"answer": "boxes"}, "`as`: stage 0 has tiles an adult has cut, no boxes; use `as` "
          "tiles"),
-        (4, {"form": "unit", "answer": "tiles"}, "`as`: a ring is drawn on a page of form 'unit'; "
-         "leave it out"),
-        (3, {"model": "left"}, "`model`: a model cannot stand 'left'; use one of: above, below"),
+        (4, {"form": "unit", "answer": "tiles"}, "`as`: a ring is drawn on the page of this "
+         "task, 'unit'; leave it out"),
+        (3, {"model": "left"}, "`model`: the row to copy cannot lie 'left'; use one of: "
+         "above, below"),
         (3, {"unit": 9}, "`unit`: the theme Reedy Pond has no pattern 9; use 1 to 6"),
         (
             3,
             {"unit": 4},
-            "unit: ABC is no 'copy' pattern of stage 3, whose units have at most 2 things; give "
-            "AB, or take another stage or `form`",
+            "unit: ABC is no 'copy' pattern of stage 3, whose repeating part has at most 2 "
+            "things; give AB, or take another stage or `form`",
         ),
         (
             5,
@@ -133,3 +143,24 @@ def test_places_that_do_not_fit() -> None:
     long = dataclasses.replace(row, cells=row.cells * 4, empty=tuple(range(len(row.cells) * 4)))
     with pytest.raises(FitError, match="do not fit the page; use boxes"):
         pattern.make(dataclasses.replace(task, rows=(long,), answer="tiles"), options)
+
+
+@pytest.mark.parametrize("seed", [0, 1])
+def test_pictures_do_where_no_coloured_pattern_has_enough_things(seed: int) -> None:
+    """The starter theme: a pattern of two coloured shapes, another of two pictures, six words."""
+    theme = parse_theme(starter_theme("Pond").encode(), "pond.toml", Path())
+    for stage in range(7):
+        for form in str(setting("pattern", stage, "forms")).split():
+            made = make_task(Source(theme), stage, Options(seed=seed), PatternChoices(form=form))
+            assert made.form == form
+
+
+def test_too_few_things_for_any_row_are_told() -> None:
+    theme = parse_theme(starter_theme("Pond").encode(), "pond.toml", Path())
+    alone = Theme("Two", sections={PATTERNS.name: theme.rows(PATTERNS)[:1]})
+    with pytest.raises(InputError) as caught:
+        make_task(Source(alone), 4, Options(), PatternChoices(form="mend"))
+    assert str(caught.value) == (
+        "[[patterns]]: no pattern has 3 different things; give one three of them, or three "
+        "[[words]] with pictures"
+    )

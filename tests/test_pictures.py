@@ -68,8 +68,8 @@ def test_find(asked: str, code: str, called: str) -> None:
     [
         ("duk", "there is no picture called 'duk'; nearest: duck"),
         ("elefant", "there is no picture called 'elefant'; nearest: elephant, "),
-        ("qqqq", "there is no picture called 'qqqq'; give another word, a code point or a file"),
-        ("", "there is no picture called ''; give another word, a code point or a file"),
+        ("qqqq", "there is no picture called 'qqqq'; give another word or an SVG file"),
+        ("", "there is no picture called ''; give another word or an SVG file"),
         ("u\nv " * 30, "there is no picture called"),
         ("1FFFF", "there is no picture with the code 1FFFF; check the code, or give a word"),
         ("U+1F986-1F986", "there is no picture with the code 1F986-1F986"),

@@ -73,5 +73,25 @@ def test_every_kind_is_in_the_table() -> None:
 
 
 def test_linked_files_are_there() -> None:
+    headings = [line.strip("# ").lower() for line in TEXT.splitlines() if line.startswith("#")]
     for link in re.findall(r"\]\((?!https?:)([^)]+)\)", TEXT):
-        assert (ROOT / link).is_file(), link
+        if link.startswith("#"):
+            assert link[1:].replace("-", " ") in headings, link
+        else:
+            assert (ROOT / link).is_file(), link
+
+
+def test_every_system_is_told_the_same_steps() -> None:
+    """A place for it, the installation, a first page, and the command by its bare name."""
+    steps = re.findall(r"^   ```(powershell|console)\n(.*?)^   ```$", TEXT, re.M | re.S)
+    assert [name for name, _ in steps] == ["powershell", "console"]
+    for name, block in steps:
+        lines = [line.strip() for line in block.splitlines()]
+        folder = ".venv\\Scripts\\" if name == "powershell" else ".venv/bin/"
+        python = "py" if name == "powershell" else "python3"
+        assert lines[:3] == [
+            f"{python} -m venv .venv",
+            f"{folder}python -m pip install .",
+            f"{folder}tablework cutting duck --out duck.pdf",
+        ]
+        assert lines[3].endswith(f"{folder}activate")

@@ -230,9 +230,9 @@ def test_the_table_of_kinds_finds_it() -> None:
         (["duck"], 3, {}, "words: 1 word cannot be put in order; give 2 to 6 in their right order"),
         ([], 3, {}, "words: 0 words cannot be put in order; give 2 to 6 in their right order"),
         (["duck", "egg"], 7, {}, "`stage`: stage 7 does not exist; use a whole number, 0 to 6"),
-        (["duck", "egg"], 3, {"steps": 3}, "`steps`: 3 steps are not to be had from the 2 of the "
+        (["duck", "egg"], 3, {"steps": 3}, "`steps`: 3 steps cannot be had from the 2 of the "
          "words; use 2 to 2"),
-        (["duck", "egg"], 3, {"steps": 1}, "`steps`: 1 steps are not to be had from the 2 of the "
+        (["duck", "egg"], 3, {"steps": 1}, "`steps`: 1 step cannot be had from the 2 of the "
          "words; use 2 to 2"),
         (["duck", "d:duck"], 3, {}, 'steps: "duck" and "d" show the same picture; give each step '
          "a picture of its own"),
@@ -265,7 +265,7 @@ def test_bad_input_from_a_theme(puddle: Theme) -> None:
     with pytest.raises(InputError) as caught:
         from_theme(puddle, 3, Options(), steps=5, sequence="2")
     assert str(caught.value) == (
-        '`steps`: 5 steps are not to be had from the 4 of "Rain to flower"; use 2 to 4'
+        '`steps`: 5 steps cannot be had from the 4 of "Rain to flower"; use 2 to 4'
     )
 
 

@@ -363,9 +363,9 @@ picture = "b"
 def test_warnings_of_letters_and_pictures() -> None:
     assert read(TRAPS).warnings == (
         'pond.toml line 2, words 1 "letter": "ship" begins with S, but sh is one sound; give the '
-        "letter or digraph you teach",
+        "letter, or two such as sh, that you teach",
         'pond.toml line 12, words 3 "letter": "knot" begins with K, but the k is silent; give the '
-        "letter or digraph you teach",
+        "letter, or two such as sh, that you teach",
         'pond.toml line 20, words 5 "letter": "crane" does not begin with T',
         'pond.toml line 23, words 6 "picture": same picture as "crane"; pages that match words to '
         "pictures need different ones",

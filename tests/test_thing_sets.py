@@ -226,27 +226,27 @@ def test_bad_input_is_one_clear_line(
         (
             [],
             3,
-            "objects.trace: Reedy Pond has no things to match; add things there, or ask for the "
-            "shadow form",
+            "objects.trace: Reedy Pond has no things to match; add things there, or make a "
+            "shadow-match sheet",
         ),
         (
             ["us-quarter", "can211"],
             3,
-            "objects.trace: Reedy Pond has 1 thing to match; add things there, or ask for the "
-            "shadow form",
+            "objects.trace: Reedy Pond has 1 thing to match; add things there, or make a "
+            "shadow-match sheet",
         ),
         (
             ["can300", "can307"],
             2,
             "objects.trace: no two things of Reedy Pond differ by the 20 mm of stage 2; the most "
-            "is 11.1 mm, food can 300 and food can 307; add a thing of another size, or ask for "
-            "the shadow form",
+            "is 11.1 mm, food can 300 and food can 307; add a thing of another size, or make a "
+            "shadow-match sheet",
         ),
         (
             ["can603", "DL"],
             2,
             "objects.trace: no two things of Reedy Pond that differ by 20 mm fit letter paper with "
-            "25 mm between them; add a smaller thing, or ask for the shadow form",
+            "25 mm between them; add a smaller thing, or make a shadow-match sheet",
         ),
     ],
 )

@@ -13,7 +13,8 @@ is at least 0.1 mm deep. Exact for arcs that fill such a window.
 
 *Neck* and *notch*: the shortest straight crossing, inside or outside the outline, that cuts off at
 least 3.5 times its own length of line on either side. So a tab counts if it is longer than 1.25
-times its width, a spike if it is sharper than 33 degrees, and a plain corner never.
+times its width, a spike if it is sharper than 33 degrees, and a plain corner never. Where nothing
+narrows so, the neck is the diameter of the largest disc that fits inside: the width of the body.
 """
 
 from __future__ import annotations
@@ -39,6 +40,7 @@ _LOOK_MM = 0.5  # window in which a rounded corner is looked for
 _CUT_OFF = 3.5  # line cut off by a crossing, in crossing lengths
 _LEAST_CUT_OFF_MM = 4.0
 _CROSSING_STEP_MM = 2.0
+_DISC_MM = 0.001  # how exactly the largest disc is found
 _SHORTEST_WINDOW_MM = 1.0
 _LONGEST_WINDOW_MM = 150.0
 
@@ -67,11 +69,13 @@ class Measures:
         min_bend_radius: sharpest turn outward (of an open line: either way); None if no turn
             outside the corners reaches 15 degrees.
         min_hollow_radius: sharpest turn into a closed outline; None if there is none.
-        neck: narrowest place of a closed outline, or its least width if that is smaller; None for
-            an open line.
+        neck: narrowest place of a closed outline, or the diameter of the largest disc inside if
+            that is smaller; None for an open line.
         notch: narrowest mouth of a hollow; None if no hollow is deeper than about 1.25 mouths.
         turning_deg: all change of direction added up, either way; 360 for any convex outline.
         bbox: box round the line's centre.
+        bend_at, hollow_at, neck_at, notch_at: where on the path the sharpest turns are, and the
+            middles of the narrowest place and mouth, to within some mm; None where there is none.
     """
 
     length: float
@@ -83,6 +87,14 @@ class Measures:
     notch: float | None
     turning_deg: float
     bbox: BBox
+    bend_at: Point | None = None
+    hollow_at: Point | None = None
+    neck_at: Point | None = None
+    notch_at: Point | None = None
+
+
+_Found = tuple[float, Point]
+"""A measure and where it was found."""
 
 
 def measure(path: Path) -> Measures:
@@ -91,16 +103,27 @@ def measure(path: Path) -> Measures:
     corners, taken = _corners(course)
     bend, hollow = _radii(course, taken)
     neck, notch = _crossings(path) if path.closed else (None, None)
+
+    def size(found: _Found | None) -> float | None:
+        return found[0] if found else None
+
+    def spot(found: _Found | None) -> Point | None:
+        return found[1] if found else None
+
     return Measures(
         length=path.length,
         closed=path.closed,
-        min_bend_radius=bend,
-        min_hollow_radius=hollow,
+        min_bend_radius=size(bend),
+        min_hollow_radius=size(hollow),
         corners=corners,
-        neck=neck,
-        notch=notch,
+        neck=size(neck),
+        notch=size(notch),
         turning_deg=course.turning_deg,
         bbox=path.bbox,
+        bend_at=spot(bend),
+        hollow_at=spot(hollow),
+        neck_at=spot(neck),
+        notch_at=spot(notch),
     )
 
 
@@ -160,9 +183,9 @@ def _turned(course: Course, low: Floats, high: Floats) -> Floats:
     return np.abs(course.heading(high) - course.heading(low))
 
 
-def _radii(course: Course, taken: Floats) -> tuple[float | None, float | None]:
+def _radii(course: Course, taken: Floats) -> tuple[_Found | None, _Found | None]:
     """Radius of the sharpest bend and of the sharpest hollow outside the stretches of corners."""
-    sharpest = [0.0, 0.0]
+    sharpest = [(0.0, 0.0), (0.0, 0.0)]  # curvature, and how far along
     lows, highs = np.sort(taken[:, 0]), np.sort(taken[:, 1])
     if course.closed:
         lows, highs = (
@@ -184,22 +207,29 @@ def _radii(course: Course, taken: Floats) -> tuple[float | None, float | None]:
             & (size * window**2 / 8.0 >= _DEPTH_MM)
         )
         for side, sign in enumerate((1.0, -1.0)):
-            found = (curvature * sign)[counts]
-            sharpest[side] = max(sharpest[side], float(found.max(initial=0.0)))
+            found = np.where(counts, curvature * sign, 0.0)
+            at = int(found.argmax())
+            sharpest[side] = max(
+                sharpest[side], (float(found[at]), float(start[at] + window / 2.0))
+            )
         window *= 1.25
-    bend, hollow = sharpest if course.closed else (max(sharpest), 0.0)
-    return (1.0 / bend if bend else None, 1.0 / hollow if hollow else None)
+    bend, hollow = sharpest if course.closed else (max(sharpest), (0.0, 0.0))
+    return _radius(course, *bend), _radius(course, *hollow)
+
+
+def _radius(course: Course, curvature: float, along: float) -> _Found | None:
+    return (1.0 / curvature, course.spot(along)) if curvature else None
 
 
 # --- narrow places --------------------------------------------------------------------------------
 
 
-def _crossings(path: Path) -> tuple[float, float | None]:
+def _crossings(path: Path) -> tuple[_Found, _Found | None]:
     """Narrowest place and narrowest mouth of a closed outline."""
     points = _crossing_points(path)
     ring = np.vstack([points, points[:1]])
     if not Polygon(points).is_valid:
-        return 0.0, None  # it crosses itself: cut out, it falls apart
+        return (0.0, path.bbox.center), None  # it crosses itself: cut out, it falls apart
     at = distances(ring)
     apart = np.abs(at[:-1, None] - at[None, :-1])
     apart = np.minimum(apart, at[-1] - apart)
@@ -212,8 +242,8 @@ def _crossings(path: Path) -> tuple[float, float | None]:
     cuts_off = np.triu(apart >= np.maximum(_CUT_OFF * across, _LEAST_CUT_OFF_MM))
     neck = _narrowest(ring, across, cuts_off & (starts > 0) & (starts.T > 0))
     notch = _narrowest(ring, across, cuts_off & (starts < 0) & (starts.T < 0))
-    width = _least_width(points)
-    return (width if neck is None else min(neck, width)), notch
+    disc = _widest_disc(points)
+    return (disc if neck is None else min(neck, disc)), notch
 
 
 def _crossing_points(path: Path) -> Floats:
@@ -234,28 +264,30 @@ def _inward(ring: Floats) -> Floats:
     return np.column_stack([-both[:, 1], both[:, 0]])
 
 
-def _narrowest(ring: Floats, across: Floats, wanted: NDArray[np.bool_]) -> float | None:
-    """Length of the shortest wanted crossing that meets no other part of the ring."""
+def _narrowest(ring: Floats, across: Floats, wanted: NDArray[np.bool_]) -> _Found | None:
+    """Length and middle of the shortest wanted crossing that meets no other part of the ring."""
     i, j = np.nonzero(wanted)
     order = np.argsort(across[i, j], kind="stable")
     i, j = i[order], j[order]
     outline = LineString(ring)
     shapely.prepare(outline)
-    best: float | None = None
+    best: _Found | None = None
     for low in range(0, len(i), 64):
         a, b = i[low : low + 64], j[low : low + 64]
         ends = np.stack([ring[a], ring[b]], axis=1)
         inner = ends + (ends[:, ::-1] - ends) * 0.01
         clear = ~shapely.intersects(shapely.linestrings(inner), outline)
         for k in np.flatnonzero(clear):
-            if best is not None and across[a[k], b[k]] > best + _CROSSING_STEP_MM / 2.0:
+            if best is not None and across[a[k], b[k]] > best[0] + _CROSSING_STEP_MM / 2.0:
                 return best
             near = min(
                 float(across[a[k], b[k]]),
                 _square_on(ring, int(a[k]), int(b[k])),
                 _square_on(ring, int(b[k]), int(a[k])),
             )
-            best = near if best is None else min(best, near)
+            x, y = (ring[a[k]] + ring[b[k]]) / 2.0
+            here = near, (float(x), float(y))
+            best = here if best is None else min(best, here)
     return best
 
 
@@ -271,11 +303,8 @@ def _square_on(ring: Floats, i: int, j: int) -> float:
     return best
 
 
-def _least_width(points: Floats) -> float:
-    """Width between the closest two parallel lines that hold the shape."""
-    hull = np.asarray(LineString(points).convex_hull.exterior.coords)
-    edges = np.diff(hull, axis=0)
-    edges = edges[np.hypot(edges[:, 0], edges[:, 1]) > 1e-9]
-    normals = np.column_stack([-edges[:, 1], edges[:, 0]]) / np.hypot(edges[:, :1], edges[:, 1:])
-    reach = hull @ normals.T
-    return float(np.min(reach.max(axis=0) - reach.min(axis=0)))
+def _widest_disc(points: Floats) -> _Found:
+    """Diameter and middle of the largest disc inside: the hull's width leaps over every hollow."""
+    spoke = shapely.maximum_inscribed_circle(Polygon(points), _DISC_MM)
+    x, y = spoke.coords[0]
+    return 2.0 * float(spoke.length), (float(x), float(y))

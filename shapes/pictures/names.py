@@ -16,6 +16,8 @@ from __future__ import annotations
 import json
 import sys
 import tomllib
+import unicodedata
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
@@ -91,11 +93,43 @@ def name(code: str, language: str) -> Name | None:
         language that :func:`languages` does not list).
     """
     key = plain_code(code)
-    tongue = language.replace("_", "-").partition("-")[0].lower()
+    tongue = _tongue(language)
     if tongue == "en" and key in _curated_by_code():
         return Name(_curated_by_code()[key].text, True, "curated words of tablework")
     text = cldr_names(tongue).get(key)
     return Name(text, False, "Unicode CLDR short name") if text else None
+
+
+def matching(text: str, language: str = "") -> tuple[Word, ...]:
+    """The curated words that a text may mean, in the order of ``words.toml``.
+
+    English words and categories match by any part of theirs; names in other languages as a whole
+    or by one of their words. Letter case and accents do not matter.
+
+    Args:
+        language: only English and this one are looked at; empty for every language there is.
+    """
+    wanted = _plain(text)
+    others = [cldr_names(_tongue(language))] if language else [cldr_names(t) for t in languages()]
+    return tuple(word for word in curated() if not wanted or _matches(word, wanted, others))
+
+
+def _matches(word: Word, wanted: str, others: Sequence[Mapping[str, str]]) -> bool:
+    own = (word.text, word.category, *word.also)
+    if any(wanted in _plain(text) for text in own) or plain_code(wanted) == plain_code(word.code):
+        return True
+    names = (_plain(table.get(plain_code(word.code), "")) for table in others)
+    return any(wanted == called or wanted in called.split() for called in names)
+
+
+def _plain(text: str) -> str:
+    """The text without letter case and accents."""
+    apart = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(c for c in apart if not unicodedata.combining(c)).strip()
+
+
+def _tongue(language: str) -> str:
+    return language.replace("_", "-").partition("-")[0].lower()
 
 
 def plain_code(code: str) -> str:

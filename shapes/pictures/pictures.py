@@ -102,7 +102,7 @@ def _unknown(given: str) -> PictureError:
         others = [cldr for code, cldr in cldr_names("en").items() if code in _stems()]
         more = get_close_matches(text, sorted(set(others) - set(near)), _NEAREST - len(near))
         near += more
-    offer = f"nearest: {', '.join(near)}" if near else "give another word, a code point or a file"
+    offer = f"nearest: {', '.join(near)}" if near else "give another word or an SVG file"
     return PictureError(f"there is no picture called '{shown}'", fix=offer)
 
 

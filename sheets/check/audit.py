@@ -20,6 +20,7 @@ from shapes.letters.font import outlines as letters
 from shapes.path import BBox, Path
 from shapes.svg.read import Drawing, Shape, read_svg
 from shapes.svg.values import MM_PER_PX
+from sheets.check.where import ELEMENT
 from sheets.page.marks import mark_bbox
 from sheets.page.model import (
     WHITE,
@@ -113,7 +114,9 @@ class _Sized:
 
     @property
     def data(self) -> tuple[tuple[str, str], ...]:
-        return tuple((k, v) for k, v in self.facts.items() if k not in _FIELDS)
+        facts = tuple((k, v) for k, v in self.facts.items() if k not in _FIELDS)
+        # A mark from elsewhere can only be told by the id of its element.
+        return facts if self.role or not self.shape.id else (*facts, (ELEMENT, self.shape.id))
 
     @property
     def mark_key(self) -> tuple[str, ...]:

@@ -255,14 +255,19 @@ def measured_form(path: Path) -> OutlineForm:
 
 def _flat_form(path: Path) -> OutlineForm | None:
     """An outline that goes out and back on itself encloses nothing: its neck is 0."""
+    return OutlineForm(neck=0.0) if is_flat(path) else None
+
+
+def is_flat(path: Path) -> bool:
+    """Whether a path runs along one straight line only, so that it encloses nothing."""
     points = path.flatten(SAG_MM)
     (x0, y0), (x1, y1) = points[0], max(points, key=lambda p: math.dist(p, points[0]))
     reach = math.hypot(x1 - x0, y1 - y0)
     for x, y in points:
         off = abs((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0))
         if off > _FLAT_MM * reach:
-            return None
-    return OutlineForm(neck=0.0)
+            return False
+    return True
 
 
 def _plain_form(path: Path) -> OutlineForm | None:

@@ -6,7 +6,7 @@ import dataclasses
 import inspect
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Annotated, Any, get_origin
+from typing import Annotated, Any, get_args, get_origin
 
 import typer
 
@@ -23,10 +23,11 @@ def command(entry: Entry) -> Callable[..., None]:
 
     def run(**given: Any) -> None:
         chosen = {}
-        names = (field.name for field in dataclasses.fields(kind.choices))
-        for name, field in zip(names, own, strict=True):
+        for declared, field in zip(dataclasses.fields(kind.choices), own, strict=True):
             value = given.pop(_name(field))
-            chosen[name] = _listed(value) if _is_list(field.type) else value
+            if isinstance(value, str) and declared.metadata["word"]:
+                value = "-".join(value.lower().split())
+            chosen[declared.name] = _listed(value) if _is_list(field.type) else value
         raise typer.Exit(_make(entry, kind.choices(**chosen), given))
 
     words = Annotated[list[str] | None, typer.Argument(help=kind.words)]
@@ -60,8 +61,20 @@ def _is_list(hint: Any) -> bool:
 
 def _annotation(field: Any) -> Any:
     hint = list[str] | None if _is_list(field.type) else field.type
-    option = typer.Option(f"--{field.name.replace('_', '-')}", help=field.about)
-    return Annotated[hint, option]
+    name = field.name.replace("_", "-")
+    return Annotated[hint, shared.option(name, field.about, _metavar(field))]
+
+
+def _metavar(field: Any) -> str | None:
+    """What stands for the value in the help: the words to choose from, or what it is."""
+    if _is_list(field.type):
+        return "WORDS"
+    kinds = [kind for kind in get_args(field.type) or (field.type,) if kind is not type(None)]
+    words = [word for kind in kinds for word in get_args(kind)]
+    words = words or [kind for kind in kinds if isinstance(kind, str)]
+    if words:
+        return "|".join(words)
+    return {int: "NUMBER", str: "WORD"}.get(kinds[0])
 
 
 def _default(field: Any) -> Any:
@@ -70,15 +83,22 @@ def _default(field: Any) -> Any:
 
 def _listed(given: Sequence[str] | None) -> tuple[str, ...]:
     """Words given by repeating an option or with commas between them."""
-    parts = (part.strip() for text in given or () for part in text.split(","))
-    return tuple(part for part in parts if part)
+    return tuple(part for text in given or () for part in shared.parts(text))
+
+
+def _words(given: Sequence[str]) -> tuple[str, ...]:
+    """Words one by one, also with commas between them; a file's name may hold one."""
+    found: list[str] = []
+    for text in given:
+        found += (text,) if text.lower().endswith(".svg") else shared.parts(text)
+    return tuple(found)
 
 
 def _make(entry: Entry, choices: object, given: dict[str, Any]) -> int:
     from sheets import desk
     from sheets.cli.report import options_of, report_sheet
 
-    words, theme = tuple(given["words"] or ()), given["theme"]
+    words, theme = _words(given["words"] or ()), given["theme"]
     sheet = desk.make_sheet(
         entry.name,
         given["stage"],

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-import io
+import os
 import sys
 from collections.abc import Callable, Sequence
 from typing import Annotated, Any
 
 import typer
-from typer.core import TyperGroup
+from typer.core import TyperCommand, TyperGroup
 
 from shapes.errors import TableworkError
-from sheets.kinds import KINDS
+from sheets.cli.flags import current
+from sheets.kinds import KINDS, kinds_called
 
 OTHERS = {
     "packet": "Every child's pages with keys and adult pages, in one run.",
-    "check": "Measure the marks of an SVG page by the guidance of a stage.",
-    "difficulty": "Path complexity of outlines, and the stages that suit.",
-    "pictures": "The picture words, with the stages that suit each.",
-    "guidance": "The limits of every stage, with unit, basis and source.",
+    "check": "Measure an SVG page by the guidance of a skill and stage.",
+    "difficulty": "How hard outlines are to follow, and the stages that suit.",
+    "pictures": "The picture words, with the stages that suit each; or a page of them.",
+    "things": "The real things whose outlines are known, with sizes and sources.",
+    "colours": "The colours of patterns.",
+    "shapes": "The practice lines and shapes to cut, with what each is.",
+    "guidance": "The limits of every stage, with where each comes from.",
     "kinds": "The kinds of sheet there are.",
     "themes": "The built-in themes, with their words.",
     "tags": "The tags of a class; --write puts them into its list, so that they stay.",
@@ -26,6 +30,14 @@ OTHERS = {
     "new": "A commented file to start from: a theme or a class list.",
 }
 """The commands besides those of the kinds, with their help lines."""
+
+
+class OneCommand(TyperCommand):
+    """A command whose options also go by their earlier names, which no help shows."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        known = {name for parameter in self.params for name in parameter.opts}
+        return super().parse_args(ctx, current(args, known))
 
 
 class Commands(TyperGroup):
@@ -43,10 +55,13 @@ class Commands(TyperGroup):
         return list(self.lines)
 
     def get_command(self, ctx: Any, cmd_name: str) -> Any:
-        if cmd_name not in self.lines:
+        name = cmd_name.lower()
+        if name not in self.lines:
+            if pages := kinds_called(name):
+                raise typer.BadParameter(f"'{name}' is a skill; its pages: {', '.join(pages)}")
             return None
         single = typer.Typer(rich_markup_mode=None, add_completion=False)
-        single.command(cmd_name, help=self.lines[cmd_name])(_function(cmd_name))
+        single.command(name, cls=OneCommand, help=self.lines[name])(_function(name))
         return typer.main.get_command(single)
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
@@ -79,7 +94,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     pretty_exceptions_show_locals=False,
     add_completion=False,
-    no_args_is_help=True,
 )
 
 
@@ -104,34 +118,80 @@ def _root(
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command line; returns the exit code (0 done, 1 outside guidance, 2 bad input)."""
     args = list(sys.argv[1:] if arguments is None else arguments)
+    _print_any_letter()
     try:
-        result = app(args, prog_name="tablework", standalone_mode=False)
+        code = _run(args or ["--help"])
+        sys.stdout.flush()
+    except (BrokenPipeError, SystemExit):
+        # The reader of our output went away (tablework pictures | head); typer exits by then.
+        _close_output()
+        return 0
+    except OSError as error:
+        _close_output()
+        _complain(_reason(error))
+        return 2
+    return code
+
+
+def _reason(error: OSError) -> str:
+    try:
+        os.getcwd()
+    except OSError:
+        return "the folder you are in is gone; go to another one"
+    what = f"{error.filename}: " if error.filename else "the answer cannot be written: "
+    return what + (error.strerror or str(error))
+
+
+def _run(args: Sequence[str]) -> int:
+    try:
+        result = app(list(args), prog_name="tablework", standalone_mode=False)
     except TableworkError as error:
         from sheets.cli.report import in_flags
 
         for line in getattr(error, "problems", None) or (str(error),):
-            typer.echo(f"tablework: {in_flags(line)}", err=True)
+            _complain(in_flags(line))
         return 2
     except typer.Abort:
-        typer.echo("tablework: stopped", err=True)
+        _complain("stopped")
         return 130
     except typer.TyperException as error:
         text = error.format_message() if hasattr(error, "format_message") else str(error)
         if text:
             line = " ".join(text.split())
-            typer.echo(f"tablework: {line} (see tablework --help)", err=True)
+            for word, plain in _PLAIN.items():
+                line = line.replace(word, plain)
+            _complain(f"{line} (see tablework --help)")
         return 2
-    except BrokenPipeError:
-        # The reader of our output went away (tablework pictures | head).
-        sys.stderr.close()
-        return 0
     return result if isinstance(result, int) else 0
+
+
+_PLAIN = {"not a valid int.": "no whole number.", "not a valid float.": "no number."}
+"""What typer says of a value, in plain words."""
+
+
+def _complain(line: str) -> None:
+    typer.echo(f"tablework: {line}", err=True)
+
+
+def _print_any_letter() -> None:
+    """A terminal without some letter shows a question mark, and the command goes on."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+
+
+def _close_output() -> None:
+    """What is still waiting to be printed goes nowhere, or Python would complain when it ends."""
+    try:
+        number = sys.stdout.fileno()
+    except (OSError, ValueError):
+        return
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, number)
+    os.close(nowhere)
 
 
 def entry_point() -> None:
     """The installed command."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            # Names of languages and children are in scripts that a terminal may not have.
-            stream.reconfigure(errors="backslashreplace")
     raise SystemExit(main())

@@ -2,59 +2,115 @@
 
 from __future__ import annotations
 
+import math
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 import typer
 
-from sheets.kinds import SKILLS
+from sheets.cli.flags import flag
+from sheets.kinds import KINDS, SKILLS
+from sheets.kinds.options import NEEDS
 
+_SKILLS = (*SKILLS, *(name for name in KINDS if name not in SKILLS))
 if TYPE_CHECKING:
     Skill = str
+    _SkillOrAuto = str
 else:
-    Skill = Literal[SKILLS]
-    """A column of the class list."""
+    Skill = Literal[_SKILLS]
+    """A column of the class list, or a kind of that skill."""
+    _SkillOrAuto = Literal[(*_SKILLS, "auto")]
 
-Stage = Annotated[int, typer.Option("--stage", help="Stage 0 to 6 of the child's skill.")]
+
+def option(field: str, about: str, metavar: str | None = None, **more: Any) -> Any:
+    """An option for a field; words to choose from are taken in any letter case."""
+    return typer.Option(flag(field), help=about, metavar=metavar, case_sensitive=False, **more)
+
+
+def parts(text: str) -> tuple[str, ...]:
+    """What was written with commas, or semicolons, between it."""
+    return tuple(part for one in re.split("[,;]", text) if (part := one.strip()))
+
+
+def _percent(text: Any) -> float:
+    """A whole share in percent, such as ``20`` or ``20%``."""
+    number = str(text).strip().removesuffix("%").strip()
+    try:
+        value = float(number)
+    except ValueError:
+        value = math.nan
+    if not (value == 0.0 or 1.0 <= value <= 100.0):
+        share = f", {value * 100:g} for a share of {value:g}" if 0.0 < value < 1.0 else ""
+        raise typer.BadParameter(f"'{text}' is no percentage; use 0 to 100{share}")
+    return value
+
+
+Stage = Annotated[
+    int, option("stage", "Stage of the child in this skill, 0 to 6; see tablework guidance.", "0-6")
+]
+SkillOrAuto = Annotated[
+    _SkillOrAuto,
+    option(
+        "skill",
+        f"Whose guidance: {', '.join(SKILLS)}; auto goes by the roles of the marks.",
+        "SKILL",
+    ),
+]
 PaperName = Annotated[
     Literal["letter", "a4"] | None,
-    typer.Option("--paper", help="Paper size; default by locale, else letter."),
+    option("paper", "Paper; left out, the one usual in your country.", "letter|a4"),
 ]
-Name = Annotated[str, typer.Option("--name", help="Child's name to print; empty: a line.")]
-Title = Annotated[str | None, typer.Option("--title", help="Printed title.")]
+Name = Annotated[str, option("name", "Child's name to print; none: a line to write on.", "TEXT")]
+Title = Annotated[str | None, option("title", "Title to print instead of the usual one.", "TEXT")]
 HandName = Annotated[
-    Literal["left", "right", "either"], typer.Option("--hand", help="Cutting or writing hand.")
+    Literal["left", "right", "either"],
+    option("hand", "Hand that cuts or writes.", "left|right|either"),
 ]
-Language = Annotated[str, typer.Option("--language", help="Language of the words, such as en.")]
+Language = Annotated[str, option("language", "Language of the words, such as en or es.", "CODE")]
 Out = Annotated[
     Path | None,
-    typer.Option("--out", help="File to write: .pdf, .svg or .png; the ending decides."),
+    option("out", "File to write; its ending decides: .pdf, .svg or .png.", "FILE"),
 ]
-Force = Annotated[bool, typer.Option("--force", help="Overwrite an existing file.")]
+Force = Annotated[bool, option("force", "Replace a file that is there already.")]
 InkName = Annotated[
-    Literal["normal", "saver"], typer.Option("--ink", help="saver: thin edges and a paler tint.")
+    Literal["normal", "saver"],
+    option("ink", "saver: thin edges and a paler tint, to use less ink.", "normal|saver"),
 ]
-Colour = Annotated[
-    bool, typer.Option("--colour", help="Pictures in colour, their lines still black.")
-]
+Colour = Annotated[bool, option("colour", "Pictures in colour, their lines still black.")]
 BarMeasures = Annotated[
     float | None,
-    typer.Option(
-        "--bar-measures",
-        help="What the printed 100 mm bar measured, in mm; the page is made up for it.",
+    option(
+        "bar-measures",
+        "What the 100 mm bar measures on your paper, in mm, if the printer shrinks the page; the "
+        "next print is made larger to come out true.",
+        "MM",
     ),
 ]
 AllowOutside = Annotated[
     bool,
-    typer.Option("--allow-outside", help="Write the page even if findings are outside guidance."),
+    option("allow-outside", "Make the page even if something on it is outside the guidance."),
 ]
-Json = Annotated[bool, typer.Option("--json", help="Print JSON.")]
+Json = Annotated[bool, typer.Option("--json", help="Answer in JSON, for other programs.")]
 ThemeName = Annotated[
-    str | None, typer.Option("--theme", help="Built-in theme or theme file; see tablework themes.")
+    str | None,
+    option("theme", "Built-in theme (see tablework themes) or your own theme file.", "NAME"),
 ]
-Seed = Annotated[int, typer.Option("--seed", help="Another number, another page of the same kind.")]
+Seed = Annotated[
+    int, option("seed", "1, 2, 3 ...: other pages of the same kind and stage.", "NUMBER")
+]
 Needs = Annotated[
-    str, typer.Option("--needs", help="Words such as low-vision, separated by semicolons.")
+    str,
+    option("needs", f"What suits the child, with commas between: {', '.join(NEEDS)}.", "WORDS"),
+]
+Spare = Annotated[
+    float,
+    typer.Option(
+        "--spare",
+        help="Materials beyond what is needed, in percent: 20 is a fifth more.",
+        metavar="PERCENT",
+        parser=_percent,
+    ),
 ]
 OF_EVERY_SHEET: tuple[tuple[str, Any, Any], ...] = (
     ("paper", PaperName, None),

@@ -9,36 +9,88 @@ import typer
 
 from sheets import desk
 from sheets.cli import report
-from sheets.cli.options import Force, Json, Skill, Stage
+from sheets.cli.lists import (
+    Catalogued,
+    report_catalogue,
+    report_colours,
+    report_shapes,
+    report_things,
+)
+from sheets.cli.options import Colour, Force, Json, PaperName, Skill, SkillOrAuto, Stage, option
+from sheets.kinds import skill_of
+from sheets.page.frame import paper as paper_called
 
 
 def check(
     file: Annotated[Path, typer.Argument(help="An SVG file, made by tablework or not.")],
     stage: Stage,
-    skill: Annotated[Skill, typer.Option(help="Which guidance to check against.")] = "cutting",
+    skill: SkillOrAuto = "cutting",
+    out: Annotated[
+        Path | None,
+        option("out", "A copy with the findings drawn on it: .pdf, .svg or .png.", "FILE"),
+    ] = None,
     json: Json = False,
+    force: Force = False,
 ) -> None:
-    raise typer.Exit(report.report_check(file, skill, stage, as_json=json))
+    how = report.CheckRun(as_json=json, force=force)
+    raise typer.Exit(report.report_check(file, skill_of(skill), stage, out, how))
 
 
 def difficulty(
-    items: Annotated[list[str], typer.Argument(help="Pictures (word, code point) or SVG files.")],
+    items: Annotated[list[str], typer.Argument(help="Picture words or SVG files.")],
     json: Json = False,
 ) -> None:
     report.report_difficulty(items, as_json=json)
 
 
 def pictures(
-    word: Annotated[str | None, typer.Argument(help="Word or category to look for.")] = None,
+    word: Annotated[
+        list[str] | None,
+        typer.Argument(help="What to look for: a word in any language, or part of a category."),
+    ] = None,
+    category: Annotated[
+        str, option("category", "Only pictures of this category, such as pond.", "TEXT")
+    ] = "",
+    language: Annotated[
+        str, option("language", "Show the names in this language too, such as es.", "CODE")
+    ] = "",
+    out: Annotated[
+        Path | None, option("out", "Pages that show the pictures: .pdf, .svg or .png.", "FILE")
+    ] = None,
+    paper: PaperName = None,
+    colour: Colour = False,
+    force: Force = False,
     json: Json = False,
 ) -> None:
-    report.report_pictures(word, as_json=json)
+    rows = desk.pictures(" ".join(word or ()), language, category)
+    if out is None:
+        report.report_pictures(rows, as_json=json)
+        return
+    how = Catalogued(language or "en", paper_called(paper), colour, force)
+    report_catalogue(rows, out, how)
+
+
+def things(json: Json = False) -> None:
+    report_things(as_json=json)
+
+
+def colours(json: Json = False) -> None:
+    report_colours(as_json=json)
+
+
+def shapes(json: Json = False) -> None:
+    report_shapes(as_json=json)
 
 
 def guidance(
-    skill: Annotated[Skill | None, typer.Argument(help="Skill; none: all.")] = None,
+    skill: Annotated[
+        Skill | None,
+        typer.Argument(
+            help="A skill or a kind of sheet; none: all.", metavar="[SKILL]", case_sensitive=False
+        ),
+    ] = None,
 ) -> None:
-    report.say(desk.guidance(skill))
+    report.say(desk.guidance(skill_of(skill) if skill else None))
 
 
 def kinds() -> None:
@@ -63,7 +115,9 @@ def languages(json: Json = False) -> None:
 
 
 def new(
-    what: Annotated[Literal["theme", "class"], typer.Argument(help="theme or class.")],
+    what: Annotated[
+        Literal["theme", "class"], typer.Argument(help="theme or class.", case_sensitive=False)
+    ],
     name: Annotated[str, typer.Argument(help="Title of the theme or class.")],
     out: Annotated[
         Path | None,

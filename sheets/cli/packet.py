@@ -17,6 +17,8 @@ from sheets.cli.options import (
     Jobs,
     Laminate,
     PaperName,
+    Seed,
+    Spare,
     Stop,
 )
 
@@ -40,10 +42,8 @@ def packet(
     fresh: Annotated[
         bool, typer.Option("--fresh", help="Another page each time the plan has a kind again.")
     ] = False,
-    spare: Annotated[
-        float, typer.Option("--spare", help="Share of materials beyond what is needed.")
-    ] = 0.1,
-    seed: Annotated[int, typer.Option("--seed", help="Another number, another packet.")] = 0,
+    spare: Spare = 10.0,
+    seed: Seed = 0,
     paper: PaperName = None,
     ink: InkName = "normal",
     colour: Colour = False,
@@ -59,7 +59,7 @@ def packet(
     allow_outside: AllowOutside = False,
 ) -> None:
     """Every child's pages with keys and adult pages, in one run."""
-    from sheets.cli.report import PacketRun, report_packet
+    from sheets.cli.report_packet import PacketRun, report_packet
     from sheets.packet.plan import Choices
     from sheets.page.frame import paper as paper_called
 
@@ -72,7 +72,7 @@ def packet(
         kinds=_parts(kinds),
         days=_parts(days),
         fresh=fresh,
-        spare=spare,
+        spare=spare / 100.0,
         bar_measures=bar_measures,
         without=_parts(without),
         children_only=children_only,

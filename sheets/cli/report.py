@@ -5,22 +5,22 @@ from __future__ import annotations
 import dataclasses
 import json
 import sys
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from shapes.errors import worded
 from sheets import desk
 from sheets.check.guidance import check_stage
+from sheets.cli.flags import flag
+from sheets.cli.options import parts
 from sheets.kinds.options import Options
 from sheets.page.frame import paper as paper_called
 from sheets.theme.problems import count_of
 
 if TYPE_CHECKING:
-    from sheets.files.class_list import Child, ClassList
-    from sheets.packet.make import Progress
-    from sheets.packet.plan import Choices, Counted
+    from sheets.check.checked import Checked
+    from sheets.kinds.cutting.lookup import PictureRow
     from sheets.page.model import Sheet
 
 _BAR = 30
@@ -38,7 +38,15 @@ def warn(text: str) -> None:
 
 def in_flags(text: str) -> str:
     """A message with its fields as options of the command line."""
-    return worded(text, lambda field: f"--{field}")
+    return worded(text, flag)
+
+
+@dataclasses.dataclass(frozen=True, slots=True)
+class CheckRun:
+    """How the answer of a check is given."""
+
+    as_json: bool = False
+    force: bool = False
 
 
 # --- one sheet ------------------------------------------------------------------------------------
@@ -55,7 +63,7 @@ def options_of(given: Mapping[str, Any]) -> Options:
         ink=given["ink"],
         colour=given["colour"],
         seed=given["seed"],
-        needs=tuple(given["needs"].split(";")),
+        needs=parts(given["needs"]),
     )
 
 
@@ -74,61 +82,108 @@ def report_sheet(
     return 0
 
 
-def report_check(file: Path, skill: str, stage: int, *, as_json: bool) -> int:
-    """Audit an SVG; 0 within guidance, 1 outside."""
+def report_check(file: Path, skill: str, stage: int, out: Path | None, how: CheckRun) -> int:
+    """Audit an SVG; 0 within guidance, 1 outside or nothing of the skill measured."""
     check_stage(stage)
     found = desk.check_drawing(desk.read_bytes(file), str(file), skill, stage)
-    if as_json:
-        from sheets.check.check import as_rows
-
-        head = {"file": file.name, "skill": skill, "stage": stage, "notes": list(found.notes)}
-        say(_json(head | {"findings": as_rows(found.findings)}))
+    if how.as_json:
+        say(json_text(_check_facts(file, found)))
     else:
-        for note in found.notes:
-            say(f"note: {note}")
-        for finding in found.findings:
-            say(f"{'OUTSIDE' if finding.outside else 'within '}  {finding.sentence()}")
-        say(
-            f"{count_of(len(found.findings), 'value')} measured, {len(found.outside)} outside "
-            f"guidance at "
-            f"stage {stage}"
-        )
-    return 1 if found.outside else 0
+        _say_check(found, chosen=skill == "auto")
+    if out is not None:
+        for path in desk.write_findings(found, file.name, out, force=how.force):
+            (warn if how.as_json else say)(f"wrote {path}")
+    return 1 if found.outside or not found.of_skill else 0
+
+
+def _say_check(found: Checked, *, chosen: bool) -> None:
+    from sheets.check.marked import place_words
+
+    if chosen:
+        say(f"note: by the roles of its marks taken for a page of {found.skill}")
+    for note in found.notes:
+        say(f"note: {note}")
+    for finding in found.findings:
+        place = place_words(found.page, found.where(finding))
+        say(f"{'OUTSIDE' if finding.outside else 'within '}  {finding.sentence()}{place}")
+    for row in found.unmeasured:
+        say(f"not measured  {row.limit}: {row.reason}")
+    for word in _EXPLAINED:
+        if any(finding.limit == word for finding in found.findings):
+            say(f"{word}: {_EXPLAINED[word]}")
+    if not found.of_skill:
+        say(f"NOTHING of {found.skill} could be measured: no mark on the page has a role of it")
+    say(
+        f"{count_of(len(found.findings), 'value')} measured, "
+        f"{len(found.outside)} outside guidance, "
+        f"{count_of(len(found.unmeasured), 'limit')} not measured; {found.skill}, stage "
+        f"{found.stage}"
+    )
+
+
+_EXPLAINED = {
+    "steering index": "length of a line over the width it may be followed in; more is harder",
+}
+"""Limits whose name does not say what they are."""
+
+
+def _check_facts(file: Path, found: Checked) -> dict[str, object]:
+    from sheets.check.check import as_rows
+    from sheets.check.where import from_top_left
+
+    rows = as_rows(found.findings)
+    for row, finding in zip(rows, found.findings, strict=True):
+        place = found.where(finding)
+        row["from_left_and_top_mm"] = place and from_top_left(found.page, place.at)
+        row["element"] = place.element if place else ""
+    return {
+        "file": file.name,
+        "skill": found.skill,
+        "stage": found.stage,
+        "notes": list(found.notes),
+        "of_skill": found.of_skill,
+        "findings": rows,
+        "unmeasured": [dataclasses.asdict(row) for row in found.unmeasured],
+    }
 
 
 # --- what there is --------------------------------------------------------------------------------
 
 
-def report_pictures(word: str | None, *, as_json: bool) -> None:
+def report_pictures(rows: Sequence[PictureRow], *, as_json: bool) -> None:
     """``tablework pictures``: the curated words, all or those that match."""
-    rows = desk.pictures(word or "")
-    other = not rows[0].category
     if as_json:
-        say(_json([_picture_facts(row) for row in rows]))
+        say(json_text([_picture_facts(row) for row in rows]))
         return
-    if other:
+    if not rows[0].category:
         say(f"{rows[0].word} ({rows[0].code}): not on the checked list; look before you print")
         return
+    say(f"{'':20} {'stage 4':>8} {'stage 5':>8} {'stage 6':>8}")
     category = ""
     for row in rows:
         if row.category != category:
             category = row.category
             say(f"\n{category}")
-        marks = " ".join(
-            f"{stage}:{score:.0f}{'=' if stage in row.not_harder else ''}"
-            for stage, score in sorted(row.scores.items())
-        )
-        say(f"  {row.word:18} {row.code:12} {marks}")
+        marks = [
+            f"{row.scores[stage]:.0f}{'=' if stage in row.not_harder else ' '}"
+            if stage in row.scores
+            else ""
+            for stage in (4, 5, 6)
+        ]
+        say(f"  {row.word:18} {marks[0]:>8} {marks[1]:>8} {marks[2]:>8}  {row.name}".rstrip())
     say("")
     say(
-        f"{count_of(len(rows), 'word')}. Numbers: stage and path complexity of its outline; "
-        "'=' marks a stage whose outline is not harder than the one before. Any other OpenMoji "
-        "picture works by code point or name."
+        f"{count_of(len(rows), 'word')}. The numbers say how hard the outline to cut is at a "
+        "stage, on a scale of our own: more is harder; = is not harder than the stage before. To "
+        "see the pictures: tablework pictures --out pictures.pdf. Any other OpenMoji picture works "
+        "by its English name."
     )
 
 
 def _picture_facts(row: Any) -> dict[str, object]:
     facts: dict[str, object] = {"word": row.word, "code": row.code}
+    if row.name:
+        facts["name"] = row.name
     if row.category:
         facts["category"] = row.category
         facts["difficulty"] = {str(stage): score for stage, score in row.scores.items()}
@@ -144,9 +199,9 @@ def report_difficulty(items: list[str], *, as_json: bool) -> None:
         content = desk.read_bytes(file) if item.lower().endswith(".svg") else None
         rows += desk.difficulty(item, content)
     if as_json:
-        say(_json([dataclasses.asdict(row) for row in rows]))
+        say(json_text([dataclasses.asdict(row) for row in rows]))
         return
-    say(f"{'outline':34} {'complexity':>10} {'turning':>9} {'length':>8} {'steering':>9}")
+    say(f"{'outline':34} {'how hard':>10} {'turning':>9} {'length':>8} {'by width':>9}")
     for row in rows:
         shown = [
             "-" if value is None else value
@@ -156,8 +211,9 @@ def report_difficulty(items: list[str], *, as_json: bool) -> None:
         if row.remark:
             say(f"  {row.remark}")
     say(
-        "complexity: our ordinal aid at a 3 mm line, not a measure of time or age; turning: total "
-        "change of direction; steering: length over twice the stage's tolerance, as check finds it."
+        "how hard: a scale of our own for a line of 3 mm, not a measure of time or age; turning: "
+        "all change of direction; by width: length over the width in which a cut counts as on the "
+        "line, the steering index of check."
     )
 
 
@@ -221,165 +277,5 @@ def report_starter(what: str, title: str, out: Path | None, *, force: bool) -> N
         say(f"wrote {path}")
 
 
-def _json(content: object) -> str:
+def json_text(content: object) -> str:
     return json.dumps(content, ensure_ascii=False, indent=2)
-
-
-# --- a packet -------------------------------------------------------------------------------------
-
-
-@dataclasses.dataclass(frozen=True, slots=True)
-class PacketRun:
-    """What else the command is told about a packet: write or only count, and how."""
-
-    dry_run: bool = False
-    force: bool = False
-    allow_outside: bool = False
-    jobs: int = 1
-
-
-def report_packet(theme: str, class_list: Path, out: Path, choices: Choices, run: PacketRun) -> int:
-    """Make a packet; 0 if done, 1 if pages are outside guidance and that was not allowed.
-
-    Raises:
-        TableworkError: bad input, told in one line or one line for each problem.
-    """
-    from sheets.files.class_list import load as load_class
-    from sheets.files.theme_file import load as load_theme
-    from sheets.packet.folder import check_folder
-    from sheets.packet.index import selection
-
-    found, listed = load_theme(theme), load_class(class_list)
-    plan = desk.plan_packet(found, listed, choices)
-    for line in (*found.warnings, *listed.warnings):
-        warn(f"note: {line}")
-    if not run.dry_run:
-        check_folder(out, selection(plan), force=run.force)
-    with _bar("making") as progress:
-        packet = desk.make_packet(plan, progress, draw=not run.dry_run, jobs=run.jobs)
-    for line in (*packet.plan.remarks, *_not_made(packet.plan, listed)):
-        warn(f"note: {line}")
-    for line in totals_lines(packet.plan):
-        say(line)
-    if run.dry_run:
-        for line in week_lines(packet.plan):
-            say(in_flags(line))
-    for line in packet.outside:
-        warn(f"outside guidance: {line}")
-    if packet.outside and not run.allow_outside:
-        warn("tablework: nothing written; add `allow-outside` to print the pages all the same")
-        return 1
-    if run.dry_run:
-        say("dry run: nothing written")
-        return 0
-    for path in desk.write_packet(packet, out, force=run.force):
-        say(f"wrote {path}")
-    for file, pages in packet.changed.items():
-        count = "page" if len(pages) == 1 else "pages"
-        say(f"changed since the packet that was here: {file}, {count} {_spans(pages)}")
-    return 0
-
-
-def _not_made(plan: Counted, listed: ClassList) -> Iterator[str]:
-    """Pages left out; a child's missing stage is already among the notes of the class list."""
-    missing = {(child.tag, kind) for child in listed.children for kind in _missing(child)}
-    for gap in plan.gaps:
-        if (gap.tag, gap.kind) not in missing:
-            yield f"no page: {gap.sentence()}"
-
-
-def _missing(child: Child) -> Iterator[str]:
-    from sheets.kinds import KINDS
-
-    return (name for name, entry in KINDS.items() if child.stages.get(entry.skill) is None)
-
-
-def _spans(pages: Sequence[int]) -> str:
-    """Such as ``3, 5-7``."""
-    found: list[list[int]] = []
-    for page in pages:
-        if found and page == found[-1][1] + 1:
-            found[-1][1] = page
-        else:
-            found.append([page, page])
-    return ", ".join(f"{a}" if a == b else f"{a}-{b}" for a, b in found)
-
-
-def totals_lines(plan: Counted) -> list[str]:
-    """Pages of every file and sheets of paper, for the terminal."""
-    from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN
-
-    totals = plan.totals()
-    holds = {
-        PLAIN: "on plain paper",
-        CARD: "on card",
-        KEYS: "keys, for adults",
-        ADULT: "run sheet, getting ready, day sheets, family notes",
-    }
-    lines = []
-    for name, count in totals.pages.items():
-        lines.append(f"{name:10} {count:5} page{'s' if count != 1 else ' '}  {holds[name]}")
-        if name == CARD and (shared := plan.imposed.card_sheets):
-            least = plan.imposed.least_card_sheets
-            lines.append(
-                f"{'':10} {shared:5} of them cards of all children (their area would fill {least})"
-            )
-    if totals.notes:
-        copies = "copy" if totals.notes == 1 else "copies"
-        lines.append(f"{'':10} {totals.notes:5} more {copies} of family notes, see the run sheet")
-    both = totals.sheets_two_sided
-    lines.append(
-        f"{count_of(totals.children, 'child', 'children')}, {count_of(totals.sheets, 'sheet')} "
-        f"of paper; {both} with keys and adult pages on both sides"
-    )
-    return lines
-
-
-def week_lines(plan: Counted) -> list[str]:
-    """What the week takes, and what could be saved, for the terminal."""
-    from sheets.packet.adult.materials import SCISSORS_GROUP, supplies
-    from sheets.packet.week import savings, week
-
-    counts = week(plan)
-    scissors = [f"{row.needed} {row.name}" for row in supplies(plan) if row.group == SCISSORS_GROUP]
-    rows = [
-        ("paper", f"{counts.plain} sheets plain, {counts.card} card; {counts.again} of them are "
-                  "used-up pages printed once more"),
-        ("ink", f"about {counts.ink_plain / 100.0:.0f} cm² on plain paper, "
-                f"{counts.ink_card / 100.0:.0f} cm² on card, pages for adults apart"),
-        ("to cut", f"{counts.cuts} straight cuts by an adult, {counts.cuts_stacked} in stacks"),
-        ("film", f"{counts.film} pouches" if counts.film else "none"),
-        ("envelopes", f"{counts.envelopes}, one for each child's set of cards"),
-        ("scissors", "; ".join(scissors) or "none"),
-    ]  # fmt: skip
-    lines = ["the week as planned:"]
-    lines += [f"  {name:10} {text}" for name, text in rows]
-    for day in counts.days:
-        if day.again or day.kept:
-            again = sum(len(pages) for pages in day.again.values())
-            kept = f"; used again: {', '.join(day.kept)}" if day.kept else ""
-            lines.append(f"  {day.day or 'any day':10} {again} pages once more{kept}")
-    found = savings(plan, counts)
-    if found:
-        lines.append("to use less paper:")
-        lines += [f"  {saving.sentence()}" for saving in found]
-    return lines
-
-
-@contextmanager
-def _bar(what: str) -> Iterator[Progress | None]:
-    """A progress bar on a terminal; nothing otherwise."""
-    if not sys.stderr.isatty():
-        yield None
-        return
-
-    def show(done: int, steps: int) -> None:
-        filled = _BAR * done // max(steps, 1)
-        sys.stderr.write(f"\r{what} [{'#' * filled}{'.' * (_BAR - filled)}] {done} of {steps}")
-        sys.stderr.flush()
-
-    try:
-        yield show
-    finally:
-        sys.stderr.write("\r" + " " * (_BAR + 40) + "\r")
-        sys.stderr.flush()

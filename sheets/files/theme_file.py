@@ -20,7 +20,7 @@ from shapes.pictures.picture import Picture
 from shapes.pictures.pictures import resolve
 from sheets.files.reading import read_file
 from sheets.files.toml_text import TomlFaultError, read_toml
-from sheets.kinds import KINDS
+from sheets.kinds import KINDS, kinds_called
 from sheets.theme.fields import At
 from sheets.theme.phonics import has_table
 from sheets.theme.problems import nearest, quoted
@@ -176,9 +176,11 @@ def _plan(reader: ThemeReader, row: Mapping[str, Any]) -> tuple[Day, ...]:
         entry = row[day] if isinstance(row[day], dict) else {"kinds": row[day]}
         for key in (key for key in entry if key not in ("kinds", "note")):
             reader.problem(at, day, f"unknown key {quoted(key)}; {nearest(key, ('kinds', 'note'))}")
-        kinds = reader.texts(entry, "kinds", at, shown=day)
-        for kind in kinds:
-            if kind not in KINDS:
+        kinds: list[str] = []
+        for kind in reader.texts(entry, "kinds", at, shown=day):
+            called = kinds_called(kind)
+            if not called:
                 reader.problem(at, day, f"no kind {quoted(kind)}; {nearest(kind, tuple(KINDS))}")
-        days.append(Day(day, kinds, reader.text(entry, "note", at, False)))
+            kinds += called[:1]  # of a skill its first kind, which a packet without a plan has
+        days.append(Day(day, tuple(kinds), reader.text(entry, "note", at, False)))
     return tuple(days)

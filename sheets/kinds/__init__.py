@@ -40,7 +40,7 @@ _ENTRIES = (
     Entry("cutting", "cutting", "Strips, lanes, shapes, or a picture in an outline, to cut."),
     Entry("trace-match", "matching", "Real things to set on their outlines.", "objects"),
     Entry("shadow-match", "matching", "Picture cards to lay on their shadows.", planned=False),
-    Entry("letter-match", "letters", "Letters to match: same, small, first of a word, or a sort.",
+    Entry("letter-match", "letters", "Letters to match: same, small, or first of a word.",
           "letters"),
     Entry("sequence", "sequence", "Picture cards to cut apart and lay in order.", "sequences"),
     Entry("pattern", "pattern", "Rows to copy, mend or carry on.", "patterns"),
@@ -60,3 +60,15 @@ def entry(name: str) -> Entry:
     except KeyError:
         known = ", ".join(KINDS)
         raise InputError(f"kind '{name}' is not known", fix=f"use one of: {known}") from None
+
+
+def skill_of(name: str) -> str:
+    """The skill that a word means: its own name or that of a kind; other words stay as they are."""
+    return KINDS[name].skill if name in KINDS and name not in SKILLS else name
+
+
+def kinds_called(name: str) -> tuple[str, ...]:
+    """The kinds that a word means: the one of that name, or those of that skill; empty if none."""
+    if name in KINDS:
+        return (name,)
+    return tuple(entry.name for entry in _ENTRIES if entry.skill == name)

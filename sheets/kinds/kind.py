@@ -24,6 +24,7 @@ def choice(
     option: str = "",
     least: int | None = None,
     most: int | None = None,
+    word: bool = False,
 ) -> Any:
     """A field of a kind's choices, with what both faces say about it.
 
@@ -31,8 +32,9 @@ def choice(
         about: one line of help.
         option: its name for the user where the field cannot have it, such as ``as``.
         least, most: bounds of a whole number.
+        word: it is one of a few words, in any letter case, such as ``carry-on``.
     """
-    facts = {"about": about, "option": option, "least": least, "most": most}
+    facts = {"about": about, "option": option, "least": least, "most": most, "word": word}
     return dataclasses.field(default=default, metadata=facts)
 
 
@@ -48,14 +50,14 @@ class Kind:
         choices: dataclass of what only this kind is told.
         words: help for words given instead of a theme; empty if only a theme will do.
         needs_source: whether a theme or words must be given.
-        stage: the stage of a sheet that is asked for without one.
+        stage: the stage of a sheet that is asked for without one: one in the middle.
         instead: the kind that makes what is asked for, where another one does; None where none.
     """
 
     does: str
     code: str
     choices: type = NoChoices
-    words: str = "Words, code points or SVG files instead of a theme."
+    words: str = "Picture words (see tablework pictures) or SVG files, instead of a theme."
     needs_source: bool = True
     stage: int = 3
     section: Any = None

@@ -22,8 +22,8 @@ def check_folder(folder: Path, selection: Mapping[str, object], *, force: bool) 
     Raises:
         FileError: as :func:`replacing`.
     """
-    folder = folder.resolve()
     with told_plainly(folder, "its files"):
+        folder = _resolved(folder)
         _check_place(folder)
         _check_content(folder, selection, force)
 
@@ -44,9 +44,9 @@ def replacing(folder: Path, selection: Mapping[str, object], *, force: bool) -> 
         FileError: the folder holds other files or a larger packet and ``force`` is off, or it
             cannot be written.
     """
-    folder = folder.resolve()
-    before = folder.with_name(f".{folder.name}.before")
     with told_plainly(folder, "its files"):
+        folder = _resolved(folder)
+        before = folder.with_name(f".{folder.name}.before")
         _check_place(folder)
         _bring_back(folder, before)
         _check_content(folder, selection, force)
@@ -59,6 +59,16 @@ def replacing(folder: Path, selection: Mapping[str, object], *, force: bool) -> 
         # Also when the user presses Ctrl-C: nothing half done stays behind.
         shutil.rmtree(new, ignore_errors=True)
         raise
+
+
+def _resolved(folder: Path) -> Path:
+    """The folder itself, not a link to it; a loop of links leads nowhere."""
+    try:
+        return folder.resolve()
+    except RuntimeError:  # Python before 3.13
+        raise FileError(
+            "links that lead in a circle", where=str(folder), fix="name another"
+        ) from None
 
 
 def _check_place(folder: Path) -> None:
@@ -103,6 +113,13 @@ def _check_content(folder: Path, selection: Mapping[str, object], force: bool) -
         )
     old = index.get("selection")
     if isinstance(old, dict):
+        if old.get("theme") != selection["theme"]:
+            raise FileError(
+                f"the folder holds the packet of another theme ({old.get('theme')}), "
+                "which would be lost",
+                where=str(folder),
+                fix="name another folder, or give `force` to replace it",
+            )
         for what in ("children", "kinds", "days"):
             if old.get(what) != selection[what] and selection[what] != "all":
                 raise FileError(

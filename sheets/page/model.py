@@ -5,6 +5,7 @@ Kinds build these objects, ``check`` measures them, renderers write them. Nothin
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
@@ -180,6 +181,15 @@ class Paper:
         return self.name.startswith("half ")
 
 
+_NAMES = {
+    "badge": "the small picture in the head",
+    "bar-x": "the bar across",
+    "bar-y": "the bar down",
+    "say": "the line that says what to do",
+}
+"""Marks of every page, in words; other ids are words already."""
+
+
 @dataclass(frozen=True, slots=True)
 class Finding:
     """One measured value against one limit. Speaks of the page, never of a child."""
@@ -194,12 +204,21 @@ class Finding:
     mark: str = ""
 
     def sentence(self) -> str:
-        """Such as ``line width 3.0 mm; guidance 12.7 mm (published: a therapy page)``."""
+        """Such as ``line width of outline 1: 3 mm; guidance 12.7 mm (published: a page)``."""
         value = f"{self.measured:.4g}" if isinstance(self.measured, float) else str(self.measured)
         unit = f" {self.unit}" if self.unit else ""
         source = f": {self.source}" if self.source else ""
-        what = f"{self.limit}" + (f" of {self.mark}" if self.mark else "")
-        return f"{what} {value}{unit}; guidance {self.allowed}{unit} ({self.basis}{source})"
+        return (
+            f"{self.limit}{self._of()} {value}{unit}; "
+            f"guidance {self.allowed}{unit} ({self.basis}{source})"
+        )
+
+    def _of(self) -> str:
+        """The mark in words: ``of outline 1``, ``between picture 1 and outline 1``."""
+        names = [_NAMES.get(name, re.sub(r"-(?=\d)", " ", name)) for name in self.mark.split(", ")]
+        if len(names) == 2:
+            return f" between {names[0]} and {names[1]}:"
+        return f" of {', '.join(names)}:" if self.mark else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,7 +46,9 @@ class ThemeReader(Fields):
         starts = text.casefold().startswith(letter.casefold())
         # A digraph, or a letter for the sound that is heard, shows that the teacher knows.
         if text and first.warning and starts and len(letter) < 2:
-            self.remark(at, "letter", f"{first.warning}; give the letter or digraph you teach")
+            self.remark(
+                at, "letter", f"{first.warning}; give the letter, or two such as sh, that you teach"
+            )
         elif text and not first.warning and not starts:
             self.remark(at, "letter", f"{quoted(text)} does not begin with {letter}")
         names = self.names(row, at)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import itertools
 import os
 import pathlib
@@ -14,6 +15,7 @@ from shapes.errors import FileError, InputError
 from sheets.page.model import Page
 
 SUFFIXES = (".pdf", ".svg", ".png")
+_SHOWN = 200  # letters of a name in a message
 
 
 def write_document(
@@ -53,9 +55,10 @@ def write_document(
             where=str(path),
             fix="end the name in .pdf, .svg or .png",
         )
-    _check_folder(path)
+    with told_plainly(path):
+        _check_folder(path)
     if suffix == ".pdf":
-        _check_target(path, force)
+        check_target(path, force=force)
 
         def document() -> bytes:
             from sheets.write.pdf import write_pdf
@@ -67,7 +70,7 @@ def write_document(
     listed = list(_at_least_one(pages, path))
     targets = numbered(path, len(listed))
     for target in targets:
-        _check_target(target, force)
+        check_target(target, force=force)
     makers = [_page_maker(page, suffix, title, language, dpi) for page in listed]
     return write_files(list(zip(targets, makers, strict=True)), force=force)
 
@@ -99,8 +102,7 @@ def write_files(
     if len({target for target, _make in files}) < len(files):
         raise ValueError("two files of one name")
     for target, _make in files:
-        _check_folder(target)
-        _check_target(target, force)
+        check_target(target, force=force)
     temporary: dict[pathlib.Path, pathlib.Path] = {}
     new: list[pathlib.Path] = []
     folders: list[pathlib.Path] = []
@@ -170,9 +172,26 @@ def _check_folder(path: pathlib.Path) -> None:
         )
 
 
-def _check_target(path: pathlib.Path, force: bool) -> None:
+def check_target(path: pathlib.Path, *, force: bool) -> None:
+    """Whether a file may be written there; asked before long work.
+
+    Raises:
+        FileError: the folder or the name will not do, or the file exists and ``force`` is off.
+    """
+    with told_plainly(path):
+        _check_folder(path)
+        _check_name(path, force)
+
+
+def _check_name(path: pathlib.Path, force: bool) -> None:
     if path.is_dir():
         raise FileError("this is a folder", where=str(path), fix="add a file name")
+    if path.is_symlink() and not path.exists():
+        raise FileError(
+            "this is a link that leads nowhere", where=str(path), fix="remove it or name another"
+        )
+    if path.exists() and not path.is_file():
+        raise FileError("this is a device, not a file", where=str(path), fix="name another")
     if path.exists() and not force:
         raise FileError(
             "the file exists already", where=str(path), fix="name another or give `force`"
@@ -219,8 +238,14 @@ def told_plainly(path: pathlib.Path, what: str = "it") -> Iterator[None]:
     except FileError:
         raise
     except OSError as error:
+        fix = f"close {what} in other programs, make room, or name another"
+        if error.errno == errno.ENAMETOOLONG:
+            fix = "give a shorter name"
+        elif error.errno in (errno.EACCES, errno.EPERM):
+            fix = "name another folder"
+        name = str(path)
         raise FileError(
             f"cannot be written: {error.strerror or error}",
-            where=str(path),
-            fix=f"close {what} in other programs, make room, or name another",
+            where=name if len(name) <= _SHOWN else f"{name[:_SHOWN]}...",
+            fix=fix,
         ) from error

@@ -21,6 +21,7 @@ from shapes.path import BBox
 from sheets.page.model import Artwork, Fill, Page, Place, Stroke, Text
 from sheets.write.baseline import text_start
 from sheets.write.numbers import MM_PLACES, PT_PER_MM, decimal, mm, places_for
+from sheets.write.pdf_date import check_date
 from sheets.write.pdf_operators import (
     BASE_STATE,
     PathMemory,
@@ -102,6 +103,7 @@ class PdfDocument:
         from reportlab import rl_config
         from reportlab.pdfgen.canvas import Canvas
 
+        check_date()
         # ASCII85 makes every stream a quarter larger and no reader has needed it for decades.
         rl_config.useA85 = 0
         self._font = _font()

@@ -12,11 +12,15 @@ from sheets.kinds.kind import Kind, choice
 class CuttingChoices:
     """What only a cutting sheet is told."""
 
-    shape: str | None = choice("A practice line or shape of the stage.")
+    shape: str | None = choice(
+        "A practice line or shape of the stage; see tablework shapes.", word=True
+    )
     pieces: int | None = choice("How many outlines.")
-    outline: str = choice("Round a picture at stage 5: triangle, oval ... or soft.", "")
+    outline: str = choice(
+        "Shape round a picture at stage 5: triangle, oval ... or soft.", "", word=True
+    )
     turn: Literal["clockwise", "anticlockwise"] | None = choice(
-        "Print an arrow that shows which way round."
+        "Print an arrow that shows which way round to cut."
     )
 
 
@@ -24,7 +28,7 @@ KIND = Kind(
     does="snips, cuts lanes, shapes and pictures; the hand that holds turns the paper",
     code="sheets.kinds.cutting.pages",
     choices=CuttingChoices,
-    words="Word, code point or my-drawing.svg; none: plain practice lines.",
+    words="Picture word (see tablework pictures) or my-drawing.svg; none: practice lines.",
     needs_source=False,
-    stage=6,
+    stage=4,  # the first at which a picture is cut out
 )

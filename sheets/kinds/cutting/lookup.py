@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shapes.errors import FitError
+from shapes.errors import FitError, InputError
 from shapes.measure.difficulty import score, steering, turning_deg
 from shapes.path import Path
-from shapes.pictures.pictures import curated, find, resolve
+from shapes.pictures.names import Word, categories, languages, matching, name
+from shapes.pictures.pictures import find, resolve
 from sheets.check.audit import page_from_svg
 from sheets.check.guidance import limit_for
 from sheets.kinds.cutting.fitted import standard_outline
@@ -22,6 +23,7 @@ class PictureRow:
 
     Args:
         category: empty for a picture that is not on the checked list.
+        name: in the language asked for; empty for none.
         scores: stage -> path complexity of its outline.
         not_harder: stages whose outline is not harder than the one before.
     """
@@ -31,30 +33,56 @@ class PictureRow:
     category: str
     scores: dict[int, float]
     not_harder: tuple[int, ...]
+    name: str = ""
 
 
-def picture_rows(word: str = "") -> list[PictureRow]:
-    """The curated pictures, all or those whose word, category or code matches.
+def picture_rows(word: str = "", language: str = "", category: str = "") -> list[PictureRow]:
+    """The curated pictures, all or those that match; see :func:`shapes.pictures.names.matching`.
 
     Where none matches, any other picture of that name or code point.
+
+    Args:
+        language: of the names beside the words; empty for none.
+        category: only pictures of categories with that text in their name.
 
     Raises:
         PictureError: there is no such picture; the nearest are named.
     """
-    wanted = word.casefold()
     stored = stored_scores()
     rows = []
-    for entry in curated():
-        names = (entry.text.casefold(), entry.category.casefold())
-        if any(wanted in name for name in names) or wanted == entry.code.casefold():
-            scores = dict(stored.get(entry.code, {}))
-            rows.append(
-                PictureRow(entry.text, entry.code, entry.category, scores, not_harder(scores))
-            )
+    for entry in found_words(word, language, category):
+        scores = dict(stored.get(entry.code, {}))
+        known = name(entry.code, language) if language else None
+        called = known.text if known else ""
+        rows.append(
+            PictureRow(entry.text, entry.code, entry.category, scores, not_harder(scores), called)
+        )
     if rows:
         return rows
     picture = find(word)
     return [PictureRow(picture.name, picture.id, "", {}, ())]
+
+
+def found_words(word: str, language: str, category: str) -> list[Word]:
+    """The curated words that match.
+
+    Raises:
+        InputError: there is no such category, or there are no names in the language.
+    """
+    headings = [heading for heading in categories() if category.casefold() in heading]
+    if not headings:
+        raise InputError(
+            f"no category '{category}'",
+            where="`category`",
+            fix=f"use one of: {', '.join(categories())}",
+        )
+    if language and language.replace("_", "-").partition("-")[0].lower() not in languages():
+        raise InputError(
+            f"no names in the language '{language}'",
+            where="`language`",
+            fix=f"use one of: {', '.join(languages())}",
+        )
+    return [entry for entry in matching(word, language) if entry.category in headings]
 
 
 @dataclass(frozen=True, slots=True)

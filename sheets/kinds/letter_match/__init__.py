@@ -14,13 +14,13 @@ class LetterMatchChoices:
     """What only a letter sheet is told."""
 
     form: Literal["same", "small", "first", "sort"] | None = choice(
-        "Same letter, capital to small, first letter, or sort."
+        "Same letter, capital to small letter, first letter of a word, or pictures to sort by it."
     )
     layout: Literal["lines", "cards"] | None = choice(
-        "Lines to draw, or cards to set on letters.", option="as"
+        "Lines to draw, or cards to lay on letters.", option="as"
     )
     letters: tuple[str, ...] = choice("Letters to use, separated by commas.", ())
-    turned: bool = choice("Allow b d p q and n u beside each other.", False)
+    turned: bool = choice("Let b d p q and n u stand beside each other.", False)
 
 
 KIND = Kind(

@@ -229,11 +229,12 @@ def _chosen_form(stage: int, form: str | None, turned: bool) -> Form:
     check_stage(stage)
     if form is not None and form not in FORMS:
         raise InputError(
-            f"form '{form}' is not known", where="`form`", fix=f"use one of: {', '.join(FORMS)}"
+            f"there is no task '{form}'", where="`form`", fix=f"use one of: {', '.join(FORMS)}"
         )
     if turned and (stage < 5 or form not in (None, "same", "small")):
         raise InputError(
-            "letters that are one form turned, such as b and d, are for small letters from stage 5",
+            "letters that look alike when turned, such as b and d, are for small letters from "
+            "stage 5",
             where="`turned`",
             fix="use `stage` 5 or 6 and `form` same or small, or leave it out",
         )

@@ -17,11 +17,12 @@ class PatternChoices:
     """What only a pattern sheet is told."""
 
     form: str | None = choice(
-        "A form of the stage, such as mend, copy or carry-on; or colour-copy."
+        "What the child does: match, mend, copy, carry-on ... as the stage has it; or colour-copy.",
+        word=True,
     )
-    unit: int | None = choice("Which pattern of the theme.")
-    answer: str | None = choice("boxes to fill, or tiles to lay.", option="as")
-    model: str = choice("Where the model lies: above or below.", "above")
+    unit: int | None = choice("Which pattern of the theme: 1, 2 ...")
+    answer: str | None = choice("boxes to draw in, or tiles to lay.", option="as", word=True)
+    model: str = choice("Where the finished row to copy lies: above or below.", "above", word=True)
 
 
 def _instead(_source: Source, choices: PatternChoices) -> str | None:
@@ -44,7 +45,7 @@ KIND = Kind(
     does="matches, mends, copies and carries on rows",
     code="sheets.kinds.pattern.pages",
     choices=PatternChoices,
-    words="One unit in order, such as 'blue circle' duck; or pictures.",
+    words="What repeats, in order: 'blue circle' duck ...; or pictures to colour.",
     section=PATTERNS,
     instead=_instead,
 )

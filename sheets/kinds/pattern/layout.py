@@ -93,7 +93,7 @@ def lay_out(task: PatternTask, area: BBox, options: Options) -> Layout:
             f"{len(plans)} row{'' if len(plans) == 1 else 's'} of {task.rows[0].form} with places "
             f"of {plans[0].box:.0f} mm do not fit the page",
             where="pattern",
-            fix="use boxes (`as` boxes) or a shorter unit",
+            fix="use boxes (`as` boxes) or a shorter part that repeats",
         )
     high = [plan.height(cell) for plan, cell in zip(plans, heights, strict=True)]
     free = area.height - sum(high)
@@ -184,7 +184,7 @@ def _plan(task: PatternTask, row: Row, width: float, options: Options) -> _Plan:
         f"a row of {row.form} with places of {max(least, tile or 0.0):.0f} mm does not fit "
         f"{width:.0f} mm",
         where="pattern",
-        fix="use boxes (`as` boxes) or a shorter unit",
+        fix="use boxes (`as` boxes) or a shorter part that repeats",
     )
 
 

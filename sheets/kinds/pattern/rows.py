@@ -102,7 +102,7 @@ def draw_units(
         too_long = longest is not None and len(given.cells) > longest
         raise InputError(
             f"{given.form} is no '{form}' pattern of stage {stage}"
-            + (f", whose units have at most {longest:g} things" if too_long else ""),
+            + (f", whose repeating part has at most {longest:g} things" if too_long else ""),
             where="unit",
             fix=f"give {' or '.join(suited)}, or take another stage or `form`",
         )
@@ -114,7 +114,9 @@ def draw_units(
     if not able:
         need = min(len(set(shape)) for shape in suited)
         raise InputError(
-            f"no pattern has {need} different things", where="[[patterns]]", fix="add one"
+            f"no pattern has {need} different things",
+            where="[[patterns]]",
+            fix="give one three of them, or three [[words]] with pictures",
         )
     drawn: list[tuple[Cell, ...]] = []
     for _ in range(count):

@@ -89,7 +89,7 @@ def task(source: Source, stage: int, options: Options, choices: PatternChoices) 
     """
     asked = _form(stage, choices.form)
     if source.words and choices.unit is not None:
-        raise InputError("words are the unit themselves", where="`unit`", fix="drop it")
+        raise InputError("words are the pattern themselves", where="`unit`", fix="drop it")
     theme = source.theme_or(lambda words: _theme_of(words, options))
     rows = theme.rows(PATTERNS)
     units = list(rows)
@@ -166,7 +166,7 @@ def _form(stage: int, form: str | None) -> Form:
         return cast(Form, known[0])
     if form not in FORMS:
         raise InputError(
-            f"form '{form}' is not known",
+            f"there is no task '{form}'",
             where="`form`",
             fix=f"use one of: {', '.join((*FORMS, COLOUR_COPY))}",
         )
@@ -244,7 +244,7 @@ def _refuse(form: Form, answer: str | None, model: str, *, low: bool) -> None:
         )
     if model not in MODELS:
         raise InputError(
-            f"a model cannot stand '{model}'",
+            f"the row to copy cannot lie '{model}'",
             where="`model`",
             fix=f"use one of: {', '.join(MODELS)}",
         )
@@ -254,7 +254,7 @@ def _refuse(form: Form, answer: str | None, model: str, *, low: bool) -> None:
         )
     if form in ("odd", "unit") and answer is not None:
         raise InputError(
-            f"a ring is drawn on a page of form '{form}'", where="`as`", fix="leave it out"
+            f"a ring is drawn on the page of this task, '{form}'", where="`as`", fix="leave it out"
         )
     if form == "odd" and low:
         raise InputError(

@@ -198,7 +198,7 @@ def _count(stage: int, options: Options, asked: int | None, there: int, what: st
     if asked is not None:
         if not FEWEST <= asked <= min(MOST, there):
             raise InputError(
-                f"{asked} steps are not to be had from the {there} of {what}",
+                f"{asked} step{'' if asked == 1 else 's'} cannot be had from the {there} of {what}",
                 where="`steps`",
                 fix=f"use {FEWEST} to {min(MOST, there)}",
             )

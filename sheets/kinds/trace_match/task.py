@@ -354,7 +354,7 @@ def _no_set(theme: Theme, pool: tuple[Footprint, ...], stage: int, options: Opti
         return InputError(
             f"{theme.title} has {len(pool) or 'no'} thing{'' if len(pool) == 1 else 's'} to match",
             where="objects.trace",
-            fix="add things there, or ask for the shadow form",
+            fix="add things there, or make a shadow-match sheet",
         )
     a, b = max(itertools.combinations(pool, 2), key=lambda pair: difference(*pair))
     least = least_difference(stage)
@@ -363,11 +363,11 @@ def _no_set(theme: Theme, pool: tuple[Footprint, ...], stage: int, options: Opti
             f"no two things of {theme.title} differ by the {least:g} mm of stage {stage}; the most "
             f"is {difference(a, b):.1f} mm, {a.name} and {b.name}",
             where="objects.trace",
-            fix="add a thing of another size, or ask for the shadow form",
+            fix="add a thing of another size, or make a shadow-match sheet",
         )
     return InputError(
         f"no two things of {theme.title} that differ by {least:g} mm fit {options.paper.name} "
         f"paper with {gap_mm(stage, options):g} mm between them",
         where="objects.trace",
-        fix="add a smaller thing, or ask for the shadow form",
+        fix="add a smaller thing, or make a shadow-match sheet",
     )

@@ -1,0 +1,67 @@
+"""A page of anybody's, measured: what was found, where, and what could not be measured."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shapes.errors import InputError
+from sheets.check.audit import page_from_svg
+from sheets.check.check import check_page
+from sheets.check.guidance import check_skill, check_stage
+from sheets.check.unmeasured import Unmeasured, likely_skill, of_the_skill, unmeasured
+from sheets.check.where import Where, named, where
+from sheets.page.model import Finding, Page
+
+AUTO = "auto"
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What was measured on an SVG page, what could not be, and what was found strange in it.
+
+    Args:
+        page: as read, every mark with a name.
+        of_skill: whether any mark has a role that the skill is about.
+    """
+
+    page: Page
+    skill: str
+    stage: int
+    findings: tuple[Finding, ...]
+    notes: tuple[str, ...]
+    unmeasured: tuple[Unmeasured, ...]
+    of_skill: bool
+
+    @property
+    def outside(self) -> tuple[Finding, ...]:
+        return tuple(finding for finding in self.findings if finding.outside)
+
+    def where(self, finding: Finding) -> Where | None:
+        """The place of a finding, None if it is about the page as a whole."""
+        return where(self.page, finding)
+
+
+def checked(content: bytes, name: str, skill: str, stage: int) -> Checked:
+    """Measure the marks of an SVG page by the guidance of a skill and stage.
+
+    Args:
+        name: of the file, for messages.
+        skill: ``auto`` takes the one that the roles of the marks speak for.
+
+    Raises:
+        InputError: no such skill or stage, or the file is no page.
+    """
+    if skill != AUTO:
+        check_skill(skill)
+    check_stage(stage)
+    audited = page_from_svg(content, name)
+    page = named(audited.page)
+    taken = likely_skill(page) if skill == AUTO else skill
+    if taken is None:
+        raise InputError(
+            "the roles of its marks speak for no one skill", where=name, fix="give its `skill`"
+        )
+    findings = check_page(page, taken, stage)
+    missing = unmeasured(page, taken, stage, findings)
+    of_skill = of_the_skill(page, taken)
+    return Checked(page, taken, stage, findings, audited.notes, missing, of_skill)

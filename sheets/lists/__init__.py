@@ -1,0 +1,1 @@
+"""Pages and tables to look things up in, for adults: pictures, practice shapes."""
