@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import itertools
-import math
 from collections.abc import Container, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from shapes.affine import Affine, Point
 from shapes.errors import PictureError
+from shapes.ink import miter_tips
 from shapes.path import BBox, Path
 from shapes.svg.read import Drawing, Shape
 
 PAPER = "#ffffff"
 _LINE_GROUPS = ("line", "line-supplement")
 _LEAST_UNITS = 0.001
-_LEAST_SHARE = 0.05
 
 
 @dataclass(frozen=True)
@@ -120,7 +118,8 @@ def _ink_corners(shape: Shape) -> Iterator[Point]:
             yield from ((box.x0 - half, box.y0 - half), (box.x1 + half, box.y1 + half))
         else:
             yield from _open_corners(path, half, square=shape.cap == "square")
-        yield from (tip for _, _, tip, _ in miter_tips(shape, path))
+        if shape.stroke is not None:
+            yield from (tip for _, _, tip, _ in miter_tips(shape.nib, path))
 
 
 def _open_corners(path: Path, half: float, *, square: bool) -> Iterator[Point]:
@@ -137,35 +136,3 @@ def _open_corners(path: Path, half: float, *, square: bool) -> Iterator[Point]:
         for x, y in segment.extremes():
             if (x, y) not in (path.start, path.end):
                 yield from ((x - half, y - half), (x + half, y + half))
-
-
-def miter_tips(shape: Shape, path: Path) -> Iterator[tuple[Point, Point, Point, Point]]:
-    """What mitred corners add to a stroke with round ones: per corner, the quadrilateral of corner
-    point, edge, tip, edge, in picture units.
-
-    Taken from the segments, not from chords, which have false corners in tight curves.
-    """
-    if shape.stroke is None or shape.join != "miter":
-        return
-    half = shape.stroke_width / 2.0
-    # A segment much shorter than the line is wide has no direction worth a spike.
-    least = _LEAST_SHARE * shape.stroke_width
-    segments = [s for s in path.segments if math.dist(s.start, s.end) > least]
-    pairs = list(itertools.pairwise(segments))
-    if path.closed and len(segments) > 1:
-        pairs.append((segments[-1], segments[0]))
-    for before, after in pairs:
-        (ux, uy), (vx, vy) = before.tangent_at(1.0), after.tangent_at(0.0)
-        cos_half = math.sqrt(max(0.0, (1.0 + ux * vx + uy * vy) / 2.0))
-        away = math.hypot(ux - vx, uy - vy)
-        if away < 1e-3 or cos_half * shape.miter_limit < 1.0:
-            continue  # no corner, or one so sharp that it is bevelled
-        x, y = before.end
-        reach = half / cos_half / away
-        side = math.copysign(half, uy * vx - ux * vy)  # the outer side of the turn
-        yield (
-            (x, y),
-            (x - uy * side, y + ux * side),
-            (x + (ux - vx) * reach, y + (uy - vy) * reach),
-            (x - vy * side, y + vx * side),
-        )

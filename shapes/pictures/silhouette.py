@@ -13,9 +13,10 @@ from shapely import MultiPolygon, Polygon
 
 from shapes.affine import Affine
 from shapes.errors import PictureError
+from shapes.ink import has_bevels, miter_tips, stroke_rings
 from shapes.outline.morphology import parts, quarter_segments
 from shapes.path import Path
-from shapes.pictures.picture import Picture, is_seen, miter_tips, to_mm
+from shapes.pictures.picture import Picture, is_seen, to_mm
 from shapes.svg.read import Shape
 
 SAG_MM = 0.05
@@ -82,14 +83,17 @@ def strokes(shape: Shape, m: Affine) -> Iterator[shapely.Geometry]:
             if shape.cap != "butt":
                 yield shapely.buffer(shapely.Point(points[0]), half, cap_style=shape.cap)
             continue
+        if has_bevels(shape.nib, path):
+            yield from (Polygon(ring) for ring in stroke_rings(shape.nib, path, m, SAG_MM))
+            continue
         yield shapely.buffer(
             line,
             half,
             quad_segs=quarter_segments(half, SAG_MM),
             cap_style=_CAPS[shape.cap],
-            join_style="bevel" if shape.join == "bevel" else "round",
+            join_style="round",
         )
-        for corner in miter_tips(shape, path):
+        for corner in miter_tips(shape.nib, path):
             yield Polygon([m.apply(point) for point in corner])
 
 

@@ -12,10 +12,11 @@ from __future__ import annotations
 import itertools
 import re
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from shapes.affine import Affine
 from shapes.errors import PictureError
+from shapes.ink import Cap, Join, Nib
 from shapes.path import Arc, BBox, Line, Path
 from shapes.svg.basic import BASIC_SHAPES, draw_basic, read_lengths
 from shapes.svg.guard import (
@@ -49,9 +50,6 @@ MAX_TEXT = 20_000_000
 
 GRADIENT_GREY = "#808080"
 """Stands for any gradient or pattern: a page has to work in black and white anyway."""
-
-Cap = Literal["butt", "round", "square"]
-Join = Literal["miter", "round", "bevel"]
 
 # Elements that draw nothing where they stand.
 _GROUNDWORK = ("defs", "symbol", "title", "desc", "metadata", "style", "view")
@@ -108,6 +106,11 @@ class Shape:
     id: str = ""
     data: tuple[tuple[str, str], ...] = ()
     classes: tuple[str, ...] = ()
+
+    @property
+    def nib(self) -> Nib:
+        """What draws its lines."""
+        return Nib(self.stroke_width, self.cap, self.join, self.miter_limit)
 
 
 @dataclass(frozen=True, slots=True)

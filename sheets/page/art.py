@@ -122,8 +122,9 @@ def _marks(shape: Shape, widest: float | None) -> list[Stroke | Fill]:
                 Role.ART,
                 colour=shape.stroke,
                 dash=shape.dash,
-                cap="butt" if shape.cap == "butt" else "round",
-                join="miter" if shape.join == "miter" else "round",
+                cap=shape.cap,
+                join=shape.join,
+                miter_limit=shape.miter_limit,
             )
         )
     return marks

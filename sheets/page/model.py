@@ -11,6 +11,7 @@ from enum import Enum
 from typing import Literal
 
 from shapes.affine import Affine
+from shapes.ink import Cap, Join, Nib
 from shapes.path import BBox, Path
 
 Colour = str
@@ -23,10 +24,10 @@ FURNITURE_GREY: Colour = "#767676"
 ADULT_GREY: Colour = "#404040"
 """Of small type for the adult: 10.4:1 on white, and still not the black of what the child reads."""
 LANE_TINT: Colour = "#dcdcdc"
+MITER_LIMIT = 10.0
+"""What PDF has where nothing is said (ISO 32000-1, table 52); the limit of SVG is 4."""
 
 Anchor = Literal["start", "middle", "end"]
-Cap = Literal["butt", "round"]
-Join = Literal["miter", "round"]
 Stock = Literal["plain", "card"]
 Use = Literal["paper", "consumed", "tool", "adult", "shared"]
 
@@ -73,6 +74,7 @@ class Stroke:
     Args:
         width: full width of the printed line in mm (for a lane: from outer edge to outer edge).
         dash: on/off lengths in mm; empty for a solid line.
+        miter_limit: where a mitred corner becomes a bevel.
         data: further facts for readers of the SVG, kept as ``data-`` attributes.
         item: number of the task on the page that the mark belongs to, from 1; 0 for all of them.
     """
@@ -88,6 +90,12 @@ class Stroke:
     join: Join = "round"
     data: tuple[tuple[str, str], ...] = ()
     item: int = 0
+    miter_limit: float = MITER_LIMIT
+
+    @property
+    def nib(self) -> Nib:
+        """What draws its lines."""
+        return Nib(self.width, self.cap, self.join, self.miter_limit)
 
 
 @dataclass(frozen=True, slots=True)
