@@ -50,6 +50,16 @@ class Picture:
         """Everything that is drawn, in painting order."""
         return (*self.colour, *self.line)
 
+    @property
+    def remark(self) -> str:
+        """What of the file is not shown, for the adult; empty if all of it is."""
+        if not self.left_out:
+            return ""
+        return (
+            f"{self.source}: not shown as drawn: {', '.join(self.left_out)}; "
+            "turn it into plain shapes in the drawing program if it matters"
+        )
+
 
 def from_drawing(drawing: Drawing, *, id: str, name: str, credit: str, source: str) -> Picture:
     """A drawing as a picture; its groups called ``line`` are the line art, if there are any.

@@ -7,7 +7,7 @@ that is ever run or loaded here; it is refused all the same, so that it cannot t
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from shapes.errors import PictureError
 
@@ -26,6 +26,7 @@ _REFUSED = {
     **dict.fromkeys(("foreignobject", "iframe", "object", "embed"), "foreign content"),
     **dict.fromkeys(("image", "feimage", "img", "video", "audio", "canvas"), "an embedded image"),
 }
+_USUAL_TYPE = re.compile(r"-//W3C//DTD SVG [0-9][\w.]*(?: [A-Z][a-z]+)?//EN")
 URL_RE = re.compile(r"url\(\s*['\"]?\s*([^'\")\s]*)", re.IGNORECASE)
 
 
@@ -38,7 +39,6 @@ def parse(data: bytes) -> Element:
     from xml.etree.ElementTree import ParseError
 
     from defusedxml.common import DefusedXmlException
-    from defusedxml.ElementTree import fromstring
 
     if not data.strip():
         raise PictureError("is empty", fix="choose another file")
@@ -47,7 +47,9 @@ def parse(data: bytes) -> Element:
             f"is larger than {MAX_BYTES // 1_000_000} MB", fix="simplify the drawing"
         )
     try:
-        root: Element = fromstring(data, forbid_dtd=True)
+        parser = _parser()
+        parser.feed(data)
+        root: Element = parser.close()
     except DefusedXmlException:
         raise PictureError(
             "has a document type or entities, which are not read",
@@ -58,6 +60,24 @@ def parse(data: bytes) -> Element:
     if local_name(root) != "svg":
         raise PictureError("is not an SVG drawing", fix="save it as plain SVG")
     return root
+
+
+def _parser() -> Any:
+    """Reads XML without entities; of document types the usual one of drawing programs is skipped.
+
+    That one names a public list of elements, which is not loaded, and nothing else.
+    """
+    from defusedxml.common import DTDForbidden
+    from defusedxml.ElementTree import DefusedXMLParser
+
+    class Parser(DefusedXMLParser):
+        def defused_start_doctype_decl(
+            self, name: str, sysid: str | None, pubid: str | None, has_internal_subset: int
+        ) -> None:
+            if has_internal_subset or not _USUAL_TYPE.fullmatch(pubid or ""):
+                raise DTDForbidden(name, sysid, pubid)
+
+    return Parser(forbid_dtd=True)
 
 
 def local_name(element: Element) -> str:

@@ -62,6 +62,8 @@ def report_sheet(
     sheet: Sheet, out: Path, *, force: bool, allow_outside: bool, bar_measures: float | None
 ) -> int:
     """Write a sheet; 1 if findings are outside guidance and that was not allowed."""
+    for remark in sheet.remarks:
+        warn(f"note: {remark}")
     outside = [finding for finding in sheet.findings if finding.outside]
     for finding in outside:
         warn(f"outside guidance: {finding.sentence()}")

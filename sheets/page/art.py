@@ -58,6 +58,7 @@ def _artwork(picture: Picture, colour: bool, widest: float | None) -> Artwork:
         bbox=picture.bbox,
         credit=picture.credit,
         alt=picture.name,
+        remark=picture.remark,
     )
 
 

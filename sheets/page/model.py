@@ -143,6 +143,7 @@ class Artwork:
         bbox: box round all its ink, line widths included.
         credit: what must be printed where it is shown; empty if nothing.
         alt: words for readers who do not see it.
+        remark: what the adult is told about it, not on the page; may be empty.
     """
 
     id: str
@@ -150,6 +151,7 @@ class Artwork:
     bbox: BBox
     credit: str = ""
     alt: str = ""
+    remark: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,6 +235,7 @@ class Sheet:
     Args:
         parameters: the ladder values that made this page (lane, length, pieces ...), for records.
         adult_lines: short remarks already printed at the foot of the pages.
+        remarks: what the adult is told about the pictures, on no page.
     """
 
     kind: str
@@ -248,6 +251,7 @@ class Sheet:
     parameters: Mapping[str, object] = field(default_factory=dict)
     adult_lines: tuple[str, ...] = ()
     language: str = "en"
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
