@@ -16,7 +16,7 @@ from shapes.errors import PictureError
 from shapes.ink import has_bevels, miter_tips, stroke_rings
 from shapes.outline.morphology import parts, quarter_segments
 from shapes.path import Path
-from shapes.pictures.picture import Picture, is_seen, to_mm
+from shapes.pictures.picture import PAPER, Picture, is_seen, to_mm
 from shapes.svg.read import Shape
 
 SAG_MM = 0.05
@@ -114,7 +114,8 @@ def rings(shape: Shape, m: Affine) -> Iterator[Polygon]:
 
 
 def _pieces(shape: Shape, m: Affine) -> Iterable[shapely.Geometry]:
-    yield from rings(shape, m)
+    if shape.fill != PAPER:  # a white area is seen only by the line round it
+        yield from rings(shape, m)
     yield from strokes(shape, m)
 
 

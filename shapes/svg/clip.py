@@ -1,4 +1,4 @@
-"""Shapes cut off by a clip path, done with geometry.
+"""Shapes that need geometry to be read: cut off by a clip path, or lines drawn unevenly wide.
 
 Imported inside functions only (shapely is heavy).
 Source: CSS Masking Module Level 1, 5 (W3C).
@@ -13,7 +13,7 @@ import shapely
 from shapely import Polygon
 
 from shapes.affine import Affine
-from shapes.ink import stroke_rings
+from shapes.ink import Nib, stroke_rings
 from shapes.path import BBox, Path
 from shapes.svg.drawing import Shape
 
@@ -43,16 +43,35 @@ def clipped(shape: Shape, clip: shapely.Geometry) -> Iterator[Shape]:
     if shape.fill is not None:
         yield from _part(shape, shape.fill, filled_area(shape.paths, shape.even_odd), clip)
     if shape.stroke is not None:
-        sag = _sag(shape.paths)
+        sag = _sag(shape.paths, shape.stroke_width)
         rings = (r for path in shape.paths for r in stroke_rings(shape.nib, path, _AS_IT_IS, sag))
         inked = shapely.union_all([Polygon(ring) for ring in rings])
         yield from _part(shape, shape.stroke, inked, clip)
 
 
+def unevenly_wide(shape: Shape, paths: Sequence[Path], nib: Nib, m: Affine) -> Iterator[Shape]:
+    """A shape whose lines a map makes wider one way than another: its fill, then its lines as area.
+
+    Args:
+        paths, nib: in the units before the map.
+        m: not a similarity.
+    """
+    if shape.fill is not None:
+        yield dataclasses.replace(shape, stroke=None, stroke_width=0.0, dash=())
+    if shape.stroke is not None:
+        sag = _sag(paths, nib.width)
+        rings = (r for path in paths for r in stroke_rings(nib, path, _AS_IT_IS, sag))
+        mapped = [Polygon([m.apply(point) for point in ring]) for ring in rings]
+        yield from _area(shape, shape.stroke, shapely.union_all(mapped))
+
+
 def _part(
     shape: Shape, colour: str, area: shapely.Geometry, clip: shapely.Geometry
 ) -> Iterator[Shape]:
-    left = shapely.intersection(area, clip)
+    yield from _area(shape, colour, shapely.intersection(area, clip))
+
+
+def _area(shape: Shape, colour: str, left: shapely.Geometry) -> Iterator[Shape]:
     paths = [
         Path.from_points([(x, y) for x, y in ring.coords], closed=True)
         for part in shapely.get_parts(left)
@@ -91,6 +110,6 @@ def filled_area(paths: Sequence[Path], even_odd: bool) -> shapely.Geometry:
     return shapely.difference(shapely.union_all(same), shapely.union_all(other))
 
 
-def _sag(paths: Sequence[Path]) -> float:
-    longest = max((max(p.bbox.width, p.bbox.height) for p in paths), default=0.0)
+def _sag(paths: Sequence[Path], wide: float = 0.0) -> float:
+    longest = max((max(p.bbox.width, p.bbox.height) + wide for p in paths), default=0.0)
     return max(longest / _FINENESS, 1e-9)

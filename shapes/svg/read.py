@@ -10,6 +10,7 @@ Source: Scalable Vector Graphics (SVG) 2, W3C Candidate Recommendation, 2018.
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -73,6 +74,8 @@ _INHERITED = {
 # Changes of the picture that are not drawn here but must not pass unnoticed.
 _EFFECTS = ("mask", "filter", "marker-start", "marker-mid", "marker-end")
 _MAX_MATRIX = 1e9
+_EVEN = 1e-3
+"""A map that stretches one way by less than this share more than another leaves lines as wide."""
 _OWN = ("display", "opacity", "clip-path", "stop-color", "stop-opacity", *_EFFECTS)
 _OF_A_CLIP = {"fill": "#000000", "stroke": "none", "fill-opacity": "1"}
 
@@ -350,12 +353,23 @@ class _Reader:
             state.data,
             state.classes,
         )
-        if state.clip is None:
-            self._shapes.append(shape)
-        else:
+        self._shapes += self._evenly(shape, element, tag, state)
+
+    def _evenly(self, shape: Shape, element: Element, tag: str, state: _State) -> Iterable[Shape]:
+        """The shape within its clip, its lines as wide one way as another."""
+        shapes: Iterable[Shape] = (shape,)
+        if shape.stroke is not None and not state.matrix.is_similarity(_EVEN):
+            from shapes.svg.clip import unevenly_wide
+
+            nib = replace(shape.nib, width=shape.stroke_width / state.matrix.scale)
+            before = self._paths(element, tag, replace(state, matrix=Affine()))
+            shapes = list(unevenly_wide(shape, before, nib, state.matrix))
+            self._ignored.update(["dashes"] if shape.dash else [])
+        if state.clip is not None:
             from shapes.svg.clip import clipped
 
-            self._shapes += clipped(shape, state.clip)
+            shapes = [part for each in shapes for part in clipped(each, state.clip)]
+        return shapes
 
     def _spend_text(self, text: str) -> None:
         self._text += len(text)
