@@ -76,7 +76,7 @@ def _transform(rng: random.Random) -> str:
         (
             f"translate({rng.uniform(-20, 20):.1f} {rng.uniform(-20, 20):.1f})",
             f"rotate({rng.uniform(0, 360):.1f} 100 100)",
-            f"matrix({rng.choice((-0.8, 0.8))} 0 0 0.8 {rng.randint(10, 150)} 20)",
+            rng.choice(("matrix(-0.8 0 0 0.8 180 20)", "matrix(0.8 0 0 0.8 20 20)")),
             f"translate(30 30) scale({rng.uniform(0.4, 0.9):.2f})",
             f"translate(20 40) scale({rng.uniform(0.4, 0.9):.2f} {rng.uniform(0.4, 0.9):.2f})",
             f"translate(10 10) skewX({rng.uniform(-20, 20):.0f})",

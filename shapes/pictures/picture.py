@@ -14,6 +14,7 @@ from shapes.svg.read import Drawing, Shape
 PAPER = "#ffffff"
 _LINE_GROUPS = ("line", "line-supplement")
 _LEAST_UNITS = 0.001
+_FLAT = 1e-6
 
 
 @dataclass(frozen=True)
@@ -75,6 +76,12 @@ def from_drawing(drawing: Drawing, *, id: str, name: str, credit: str, source: s
     if max(box.width, box.height) < _LEAST_UNITS:
         raise PictureError(
             f"is smaller than {_LEAST_UNITS} units", where=source, fix="scale the drawing up"
+        )
+    if min(box.width, box.height) < _FLAT * max(box.width, box.height):
+        raise PictureError(
+            "shows nothing: its shapes have neither area nor line",
+            where=source,
+            fix="choose another picture",
         )
     return Picture(
         id, name, line, colour, box, credit, source, drawing.mm_per_unit, drawing.ignored

@@ -57,6 +57,7 @@ OTHER_FILES = frozenset(
 """Endings that show that a file is meant."""
 
 _CODE_RE = re.compile(r"(?:U\+)?[0-9A-F]{4,6}(?:[-_ ]+(?:U\+)?[0-9A-F]{2,6})*", re.IGNORECASE)
+_FEW = 150
 _LIGHT = 0.8
 _NEAREST = 3
 
@@ -146,6 +147,11 @@ def load_file(path: FilePath) -> Picture:
     picture = from_drawing(
         drawing, id=path.stem, name=words or path.stem, credit="", source=path.name
     )
+    # Few lines cannot cross often, and looking loads the geometry library.
+    if sum(len(each.segments) for shape in picture.shapes for each in shape.paths) > _FEW:
+        from shapes.pictures.silhouette import refuse_tangles
+
+        refuse_tangles(picture)
     return _whole(picture, None)
 
 

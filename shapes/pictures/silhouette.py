@@ -5,15 +5,18 @@ Imported inside functions only (shapely is heavy).
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Iterator
 
+import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
 from shapes.affine import Affine
 from shapes.errors import PictureError
 from shapes.ink import has_bevels, miter_tips, stroke_rings
+from shapes.memory import ByIdentity
 from shapes.outline.morphology import parts, quarter_segments
 from shapes.path import Path
 from shapes.pictures.picture import PAPER, Picture, is_seen, to_mm
@@ -23,6 +26,14 @@ SAG_MM = 0.05
 """Largest gap between a curve and its chords, at print size."""
 
 _MERGE_MM = SAG_MM / 10.0
+
+_LARGEST_MM = 300.0
+_wholes = ByIdentity[Picture, Polygon | MultiPolygon](128)
+
+MAX_CROSSINGS = 20_000
+"""Most times that the lines of one shape may cross each other: the areas that crossing lines close
+in grow with them, in time and memory. A scribble has a few hundred."""
+_AT_ONCE = 256
 
 _CAPS = {"butt": "flat", "round": "round", "square": "square"}
 
@@ -43,6 +54,14 @@ def silhouette(picture: Picture, longest_mm: float) -> Polygon | MultiPolygon:
     Raises:
         PictureError: if nothing of the picture can be seen.
     """
+    if picture.credit:
+        return _made(picture, longest_mm)
+    # An own drawing is outlined at many sizes: it is put together once, finer than at any of them.
+    whole = _wholes.get(picture, None, lambda: _made(picture, _LARGEST_MM))
+    return shapely.transform(whole, lambda points: points * (longest_mm / _LARGEST_MM))
+
+
+def _made(picture: Picture, longest_mm: float) -> Polygon | MultiPolygon:
     m = to_mm(picture, longest_mm)
     inked = [shape for shape in picture.shapes if is_seen(shape)]
     pieces = [piece for shape in inked for piece in _pieces(shape, m)]
@@ -130,3 +149,29 @@ def _flat(path: Path, m: Affine) -> list[tuple[float, float]]:
     if path.closed and len(points) > 1 and math.dist(points[0], points[-1]) <= _MERGE_MM:
         points.pop()
     return points
+
+
+def refuse_tangles(picture: Picture) -> None:
+    """Look at how often lines cross before any area is made of them.
+
+    Raises:
+        PictureError: more than :data:`MAX_CROSSINGS` times in one shape.
+    """
+    m = to_mm(picture, _LARGEST_MM)
+    for shape in picture.shapes:
+        chords = [
+            pair
+            for path in shape.paths
+            for points in [_flat(path, m)]
+            for pair in itertools.pairwise([*points, points[0]] if path.closed else points)
+        ]
+        lines = shapely.linestrings(np.array(chords)) if chords else np.array([])
+        tree, crossings = shapely.STRtree(lines), -3 * len(lines)  # itself and two neighbours
+        for i in range(0, len(lines), _AT_ONCE):
+            crossings += tree.query(lines[i : i + _AT_ONCE], predicate="intersects").shape[1]
+            if crossings > 2 * MAX_CROSSINGS:
+                raise PictureError(
+                    f"has lines that cross more than {MAX_CROSSINGS:,} times",
+                    where=picture.source,
+                    fix="simplify the drawing",
+                )

@@ -18,6 +18,10 @@ MAX_BYTES = 5_000_000
 MAX_ELEMENTS = 10_000
 """Most elements a drawing may have, counted again each time one is used."""
 
+MAX_ATTRIBUTES = 200
+"""Most attributes of one element, and most of its classes: each is looked at for every element in
+it. Drawing programs write a dozen."""
+
 _SVG = "http://www.w3.org/2000/svg"
 _XHTML = "http://www.w3.org/1999/xhtml"
 XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
@@ -96,6 +100,11 @@ def refuse_hostile(root: Element) -> None:
     for count, element in enumerate(root.iter(), 1):
         if count > MAX_ELEMENTS:
             raise too_many()
+        if max(len(element.attrib), len(element.get("class", "").split())) > MAX_ATTRIBUTES:
+            raise PictureError(
+                f"has an element with more than {MAX_ATTRIBUTES} attributes or classes",
+                fix="save it as plain SVG",
+            )
         space, _, name = element.tag.rpartition("}")
         name = name.lower()
         if name in _REFUSED and (name == "script" or space[1:] in ("", _SVG, _XHTML)):

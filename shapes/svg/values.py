@@ -146,7 +146,10 @@ def is_zero(text: str) -> bool:
         return False
 
 
-_TRANSFORM_RE = re.compile(r"([A-Za-z]+)\s*\(([^()]*)\)")
+# The names are spelled out: with any word for a name, long nonsense would take quadratic time.
+_TRANSFORM_RE = re.compile(
+    r"[\s,]*(matrix|translate|scale|rotate|skewX|skewY)\s*\(([^()]*)\)[\s,]*", re.ASCII
+)
 
 
 def read_transform(text: str) -> Affine:
@@ -156,14 +159,14 @@ def read_transform(text: str) -> Affine:
         PictureError: for an unknown function or a wrong number of numbers.
     """
     result = Affine()
-    bad = bool(_TRANSFORM_RE.sub("", text).strip(" \t\r\n\f,"))
-    for name, arguments in _TRANSFORM_RE.findall(text):
-        step = _transform_step(name, read_numbers(arguments))
+    position = 0
+    while match := _TRANSFORM_RE.match(text, position):
+        step = _transform_step(match[1], read_numbers(match[2]))
         if step is None:
-            bad = True
             break
         result = step.then(result)
-    if bad:
+        position = match.end()
+    if text[position:].strip(" \t\r\n\f,"):
         raise PictureError(
             f"has a transform that cannot be read: '{shorten(text)}'", fix="save the drawing again"
         )

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from sheets.page.model import Sheet
 
 _BAR = 30
+_LONG_S = 4.0
 
 
 def say(text: str) -> None:
@@ -41,6 +42,23 @@ def in_flags(text: str) -> str:
 
 
 # --- one sheet ------------------------------------------------------------------------------------
+
+
+@contextmanager
+def patience() -> Iterator[None]:
+    """A sign of life on a terminal while a sheet takes long, as with a drawing of many lines."""
+    import threading
+
+    timer = threading.Timer(
+        _LONG_S, warn, ["still at work; a drawing with many lines takes longer"]
+    )
+    timer.daemon = True
+    if sys.stderr.isatty():
+        timer.start()
+    try:
+        yield
+    finally:
+        timer.cancel()
 
 
 def options_of(given: Mapping[str, Any]) -> Options:

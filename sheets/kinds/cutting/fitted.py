@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
+import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shapes.affine import Affine
-from shapes.errors import FitError
+from shapes.errors import FitError, PictureError
 from shapes.path import BBox, Path
 from sheets.check.guidance import limits
 from sheets.kinds.settings import amount, setting
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
 
 SMALLEST_PICTURE = 25.0
 """A picture whose longer side would be smaller than this is refused. Our setting."""
+MOST_SECONDS = 120
+"""An outline takes a second or two, of a drawing with thousands of lines half a minute."""
 _TRIES = 14
 _FULL_ENOUGH, _NEARLY_FULL = 0.998, 0.999
 _FITTING_ALLOWANCE = 0.2
@@ -196,8 +199,16 @@ def fit_anew(picture: Picture, wish: Wish, box: BBox) -> Fitted:
 
     latest: Eased | None = None
 
+    began = time.monotonic()
+
     def made(size: float) -> _Trial:
         nonlocal latest
+        if time.monotonic() - began > MOST_SECONDS:
+            raise PictureError(
+                f"takes more than {MOST_SECONDS} seconds to be outlined",
+                where=picture.name,
+                fix="simplify the drawing",
+            )
         outline = silhouette(picture, size)
         latest = eased = ease(outline, wish.stage, bounds, shape=shape, like=latest)
         box = eased.path.bbox
