@@ -459,6 +459,6 @@ def slug(text: str) -> str:
     """A plain file name part: lower case letters, digits and hyphens."""
     import re
 
-    stem = Path(text).stem if text.lower().endswith(".svg") else text
+    stem = Path(text).stem if text.lower().endswith((".svg", ".png", ".jpg", ".jpeg")) else text
     plain = unicodedata.normalize("NFKD", stem).encode("ascii", "ignore").decode()
     return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-") or "sheet"

@@ -42,6 +42,15 @@ def test_a_plain_stroke_needs_only_its_width() -> None:
     assert stroke_operators(stroke, "1 2 m 3 4 l").split("\n") == ["0.25 w", "1 2 m 3 4 l", "S"]
 
 
+def test_square_ends_bevels_and_a_miter_limit_of_its_own() -> None:
+    """ISO 32000-1, 8.4.3.3 to 8.4.3.5: square ends are 2, bevels are 2, the limit is M."""
+    square = Stroke((), 1.0, Role.ART, cap="square", join="bevel")
+    pointed = Stroke((), 1.0, Role.ART, join="miter", miter_limit=4.0)
+
+    assert stroke_operators(square, "PATH").split("\n")[1:3] == ["2 J", "2 j"]
+    assert stroke_operators(pointed, "PATH").split("\n")[1:3] == ["0 j", "4 M"]
+
+
 def test_a_stroke_with_every_property_keeps_them_to_itself() -> None:
     stroke = Stroke((), 1.0, Role.TRACE, colour="#ff0033", dash=(4, 2.5), cap="butt", join="miter")
 

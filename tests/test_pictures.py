@@ -13,8 +13,9 @@ import shapes.pictures.picture
 import shapes.pictures.pictures
 import shapes.svg.read
 from shapes.errors import FileError, PictureError, TableworkError
+from shapes.ink import Nib, miter_tips
 from shapes.path import Arc, Cubic, Line, Path
-from shapes.pictures.picture import Picture, miter_tips, to_mm
+from shapes.pictures.picture import Picture, to_mm
 from shapes.pictures.pictures import (
     CREDIT,
     all_codes,
@@ -268,13 +269,13 @@ def test_box_round_the_ink(
 
 
 def test_miter_tips_need_two_directions() -> None:
-    shape = Shape((), None, "#000000", 2.0)
+    nib = Nib(2.0, "butt", "miter")
     straight = Path.from_points([(0, 0), (5, 0), (10, 0)])
     back = Path.from_points([(0, 0), (10, 0), (0, 0)])
     stub = Path((Line((0, 0), (10, 0)), Line((10, 0), (10, 0.01)), Line((10, 0.01), (20, 0))))
     for path in (straight, back, stub):
-        assert list(miter_tips(shape, path)) == []
-    ((corner, left, tip, right),) = miter_tips(shape, BEND)
+        assert list(miter_tips(nib, path)) == []
+    ((corner, left, tip, right),) = miter_tips(nib, BEND)
     assert corner == pytest.approx((10, 0))
     assert [left, tip, right] == [pytest.approx(p) for p in ((10, -1), (11, -1), (11, 0))]
 

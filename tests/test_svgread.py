@@ -421,7 +421,7 @@ def test_what_is_left_out_is_named() -> None:
     drawing = read(
         f'<text>hi</text><g mask="url(#m)">{TRIANGLE}</g><path clip-path="url(#m)" d="M0 0h1v1z"/>'
         '<path fill="reddish" d="M0 0h9v9z"/><use href="#gone"/><mask id="m"/><animate/>'
-        "<style>g > path {fill: red}</style>"
+        "<style>path:hover {fill: red}</style>"
     )
     assert drawing.ignored == (
         "animate", "clip-path", "colour", "mask", "style rule", "text", "use",

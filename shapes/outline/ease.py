@@ -78,12 +78,14 @@ def ease(
     *,
     shape: str = "",
     score: Callable[[Path], float] | None = None,
+    like: Eased | None = None,
 ) -> Eased:
     """The outline of a stage (2 to 6) round a silhouette.
 
     Args:
         shape: one of ``named_shapes.NAMES`` or :data:`SOFT`, at stages 5 and 6; empty for the
             stage's own: at stage 5 the shape that suits the silhouette best, or a soft outline.
+        like: what came out at nearly the same size; saves trying what was not soft enough then.
 
     Raises:
         PictureError: the silhouette is empty.
@@ -100,7 +102,7 @@ def ease(
         return Eased(found.path, stage, found.name, 0.0, score(found.path), found.fill)
     if stage == 5 and not shape:
         best = suited_shape(silhouette, limits)
-        return ease(silhouette, stage, limits, shape=best, score=score)
+        return ease(silhouette, stage, limits, shape=best, score=score, like=like)
     if stage in (2, 3):
         path, shape = rectangle(silhouette, limits.offset), "rectangle"
         return Eased(path, stage, shape, 0.0, score(path))
@@ -109,7 +111,7 @@ def ease(
         return Eased(path, stage, "", 0.0, score(path))
     if stage not in (5, 6):
         raise ValueError(f"no outline is made for stage {stage}")
-    return _soft(silhouette, stage, limits, shape, score)
+    return _soft(silhouette, stage, limits, shape, score, like.softened_by if like else 0.0)
 
 
 def suited_shape(silhouette: Area, limits: EaseLimits) -> str:
@@ -119,14 +121,36 @@ def suited_shape(silhouette: Area, limits: EaseLimits) -> str:
 
 
 def _soft(
-    silhouette: Area, stage: int, limits: EaseLimits, shape: str, score: Callable[[Path], float]
+    silhouette: Area,
+    stage: int,
+    limits: EaseLimits,
+    shape: str,
+    score: Callable[[Path], float],
+    start: float,
 ) -> Eased:
-    path = soft_outline(silhouette, limits.offset, limits.bend, limits.hollow, limits.neck)
-    softened, radius = 0.0, limits.hollow
-    while limits.score_cap is not None and score(path) > limits.score_cap and radius < _SOFTEST_MM:
-        radius = softened = radius * _SOFTER
-        path = soft_outline(silhouette, limits.offset, limits.bend, radius, limits.neck)
-    return Eased(path, stage, shape, softened, score(path))
+    """The first of the outlines, from the stage's own on, whose score is within the cap.
+
+    As the score falls with the radius, the search may begin at any of them.
+    """
+    cap = math.inf if limits.score_cap is None else limits.score_cap
+    radii = [limits.hollow]
+    while radii[-1] < _SOFTEST_MM:
+        radii.append(radii[-1] * _SOFTER)
+
+    def made(i: int) -> Eased:
+        path = soft_outline(silhouette, limits.offset, limits.bend, radii[i], limits.neck)
+        return Eased(path, stage, shape, radii[i] if i else 0.0, score(path))
+
+    i = min(range(len(radii)), key=lambda i: abs(radii[i] - start)) if start else 0
+    found = made(i)
+    if found.score > cap:
+        while found.score > cap and i + 1 < len(radii):
+            i += 1
+            found = made(i)
+        return found
+    while i and (before := made(i - 1)).score <= cap:
+        found, i = before, i - 1
+    return found
 
 
 # --- stages 2 to 4 --------------------------------------------------------------------------------

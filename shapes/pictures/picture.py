@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import itertools
-import math
 from collections.abc import Container, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from shapes.affine import Affine, Point
 from shapes.errors import PictureError
+from shapes.ink import miter_tips
 from shapes.path import BBox, Path
 from shapes.svg.read import Drawing, Shape
 
 PAPER = "#ffffff"
 _LINE_GROUPS = ("line", "line-supplement")
 _LEAST_UNITS = 0.001
-_LEAST_SHARE = 0.05
+_FLAT = 1e-6
 
 
 @dataclass(frozen=True)
@@ -52,6 +51,16 @@ class Picture:
         """Everything that is drawn, in painting order."""
         return (*self.colour, *self.line)
 
+    @property
+    def remark(self) -> str:
+        """What of the file is not shown, for the adult; empty if all of it is."""
+        if not self.left_out:
+            return ""
+        return (
+            f"{self.source}: not shown as drawn: {', '.join(self.left_out)}; "
+            "turn it into plain shapes in the drawing program if it matters"
+        )
+
 
 def from_drawing(drawing: Drawing, *, id: str, name: str, credit: str, source: str) -> Picture:
     """A drawing as a picture; its groups called ``line`` are the line art, if there are any.
@@ -67,6 +76,12 @@ def from_drawing(drawing: Drawing, *, id: str, name: str, credit: str, source: s
     if max(box.width, box.height) < _LEAST_UNITS:
         raise PictureError(
             f"is smaller than {_LEAST_UNITS} units", where=source, fix="scale the drawing up"
+        )
+    if min(box.width, box.height) < _FLAT * max(box.width, box.height):
+        raise PictureError(
+            "shows nothing: its shapes have neither area nor line",
+            where=source,
+            fix="choose another picture",
         )
     return Picture(
         id, name, line, colour, box, credit, source, drawing.mm_per_unit, drawing.ignored
@@ -120,7 +135,8 @@ def _ink_corners(shape: Shape) -> Iterator[Point]:
             yield from ((box.x0 - half, box.y0 - half), (box.x1 + half, box.y1 + half))
         else:
             yield from _open_corners(path, half, square=shape.cap == "square")
-        yield from (tip for _, _, tip, _ in miter_tips(shape, path))
+        if shape.stroke is not None:
+            yield from (tip for _, _, tip, _ in miter_tips(shape.nib, path))
 
 
 def _open_corners(path: Path, half: float, *, square: bool) -> Iterator[Point]:
@@ -137,35 +153,3 @@ def _open_corners(path: Path, half: float, *, square: bool) -> Iterator[Point]:
         for x, y in segment.extremes():
             if (x, y) not in (path.start, path.end):
                 yield from ((x - half, y - half), (x + half, y + half))
-
-
-def miter_tips(shape: Shape, path: Path) -> Iterator[tuple[Point, Point, Point, Point]]:
-    """What mitred corners add to a stroke with round ones: per corner, the quadrilateral of corner
-    point, edge, tip, edge, in picture units.
-
-    Taken from the segments, not from chords, which have false corners in tight curves.
-    """
-    if shape.stroke is None or shape.join != "miter":
-        return
-    half = shape.stroke_width / 2.0
-    # A segment much shorter than the line is wide has no direction worth a spike.
-    least = _LEAST_SHARE * shape.stroke_width
-    segments = [s for s in path.segments if math.dist(s.start, s.end) > least]
-    pairs = list(itertools.pairwise(segments))
-    if path.closed and len(segments) > 1:
-        pairs.append((segments[-1], segments[0]))
-    for before, after in pairs:
-        (ux, uy), (vx, vy) = before.tangent_at(1.0), after.tangent_at(0.0)
-        cos_half = math.sqrt(max(0.0, (1.0 + ux * vx + uy * vy) / 2.0))
-        away = math.hypot(ux - vx, uy - vy)
-        if away < 1e-3 or cos_half * shape.miter_limit < 1.0:
-            continue  # no corner, or one so sharp that it is bevelled
-        x, y = before.end
-        reach = half / cos_half / away
-        side = math.copysign(half, uy * vx - ux * vy)  # the outer side of the turn
-        yield (
-            (x, y),
-            (x - uy * side, y + ux * side),
-            (x + (ux - vx) * reach, y + (uy - vy) * reach),
-            (x - vy * side, y + vx * side),
-        )

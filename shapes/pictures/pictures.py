@@ -47,7 +47,17 @@ CREDIT = (
 )
 """What CC BY-SA 4.0, section 3(a), asks for: maker, licence, their addresses, "adapted"."""
 
+DOTS = (".png", ".jpg", ".jpeg")
+"""Endings of pictures made of dots."""
+MAX_SCAN_BYTES = 30_000_000
+"""Photos have up to 15 MB; more is no photo of a drawing."""
+OTHER_FILES = frozenset(
+    (".heic", ".heif", ".gif", ".webp", ".bmp", ".tif", ".tiff", ".avif", ".pdf", ".svgz", ".eps")
+)
+"""Endings that show that a file is meant."""
+
 _CODE_RE = re.compile(r"(?:U\+)?[0-9A-F]{4,6}(?:[-_ ]+(?:U\+)?[0-9A-F]{2,6})*", re.IGNORECASE)
+_FEW = 150
 _LIGHT = 0.8
 _NEAREST = 3
 
@@ -107,17 +117,20 @@ def _unknown(given: str) -> PictureError:
 
 
 def load_file(path: FilePath) -> Picture:
-    """A teacher's own SVG file; needs no credit.
+    """A teacher's own file; needs no credit.
 
-    A light rectangle behind everything is taken for the paper and left out.
+    It is an SVG drawing, or a PNG or JPG picture of a drawing. Of an SVG drawing a light rectangle
+    behind everything is taken for the paper and left out.
 
     Raises:
         FileError: if the file cannot be read.
-        PictureError: if it is not a plain SVG drawing.
+        PictureError: if it is not a plain drawing.
     """
+    of_dots = path.suffix.lower() in DOTS
+    most = MAX_SCAN_BYTES if of_dots else MAX_BYTES
     try:
         with path.open("rb") as file:
-            data = file.read(MAX_BYTES + 1)
+            data = file.read(most + 1)
     except FileNotFoundError:
         raise FileError(
             "there is no such file", where=str(path), fix="check the name and the folder"
@@ -126,26 +139,55 @@ def load_file(path: FilePath) -> Picture:
         raise FileError(
             "cannot be read", where=str(path), fix="check that it is a file you may open"
         ) from None
-    drawing = _without_paper(read_svg(data, path.name))
+    if of_dots:
+        drawing = _scanned(data, path.name)
+    else:
+        drawing = _without_paper(read_svg(data, path.name))
     words = re.sub(r"[-_\s]+", " ", path.stem).strip()
     picture = from_drawing(
         drawing, id=path.stem, name=words or path.stem, credit="", source=path.name
     )
+    # Few lines cannot cross often, and looking loads the geometry library.
+    if sum(len(each.segments) for shape in picture.shapes for each in shape.paths) > _FEW:
+        from shapes.pictures.silhouette import refuse_tangles
+
+        refuse_tangles(picture)
     return _whole(picture, None)
+
+
+def _scanned(data: bytes, where: str) -> Drawing:
+    if len(data) > MAX_SCAN_BYTES:
+        raise PictureError(
+            f"is larger than {MAX_SCAN_BYTES // 1_000_000} MB",
+            where=where,
+            fix="make the picture smaller",
+        )
+    from shapes.pictures.scan import read_scan
+
+    return read_scan(data, where)
 
 
 def resolve(text: str, base: FilePath | None = None) -> Picture:
     """A picture as a theme or the command line names it.
 
     Args:
-        text: a file name that ends in ``.svg``, or anything :func:`find` takes.
+        text: a file name that ends in ``.svg``, ``.png`` or ``.jpg``, or anything :func:`find`
+            takes.
         base: folder that file names are relative to; the current one by default.
 
     Raises:
         FileError, PictureError: as :func:`load_file` and :func:`find` do.
     """
-    if text.strip().lower().endswith(".svg"):
-        return load_file((base or FilePath()) / text.strip())
+    name = text.strip()
+    ending = FilePath(name).suffix.lower() if "." in name else ""
+    if ending in (".svg", *DOTS):
+        return load_file((base or FilePath()) / name)
+    if ending in OTHER_FILES:
+        raise PictureError(
+            f"a file that ends in {ending} is not read",
+            where=shorten(name, 40),
+            fix="save the picture as .png or .jpg, a drawing as .svg",
+        )
     return find(text)
 
 

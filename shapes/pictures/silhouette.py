@@ -5,23 +5,35 @@ Imported inside functions only (shapely is heavy).
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Iterator
 
+import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
 from shapes.affine import Affine
 from shapes.errors import PictureError
+from shapes.ink import has_bevels, miter_tips, stroke_rings
+from shapes.memory import ByIdentity
 from shapes.outline.morphology import parts, quarter_segments
 from shapes.path import Path
-from shapes.pictures.picture import Picture, is_seen, miter_tips, to_mm
+from shapes.pictures.picture import PAPER, Picture, is_seen, to_mm
 from shapes.svg.read import Shape
 
 SAG_MM = 0.05
 """Largest gap between a curve and its chords, at print size."""
 
 _MERGE_MM = SAG_MM / 10.0
+
+_LARGEST_MM = 300.0
+_wholes = ByIdentity[Picture, Polygon | MultiPolygon](128)
+
+MAX_CROSSINGS = 20_000
+"""Most times that the lines of one shape may cross each other: the areas that crossing lines close
+in grow with them, in time and memory. A scribble has a few hundred."""
+_AT_ONCE = 256
 
 _CAPS = {"butt": "flat", "round": "round", "square": "square"}
 
@@ -42,6 +54,14 @@ def silhouette(picture: Picture, longest_mm: float) -> Polygon | MultiPolygon:
     Raises:
         PictureError: if nothing of the picture can be seen.
     """
+    if picture.credit:
+        return _made(picture, longest_mm)
+    # An own drawing is outlined at many sizes: it is put together once, finer than at any of them.
+    whole = _wholes.get(picture, None, lambda: _made(picture, _LARGEST_MM))
+    return shapely.transform(whole, lambda points: points * (longest_mm / _LARGEST_MM))
+
+
+def _made(picture: Picture, longest_mm: float) -> Polygon | MultiPolygon:
     m = to_mm(picture, longest_mm)
     inked = [shape for shape in picture.shapes if is_seen(shape)]
     pieces = [piece for shape in inked for piece in _pieces(shape, m)]
@@ -82,14 +102,17 @@ def strokes(shape: Shape, m: Affine) -> Iterator[shapely.Geometry]:
             if shape.cap != "butt":
                 yield shapely.buffer(shapely.Point(points[0]), half, cap_style=shape.cap)
             continue
+        if has_bevels(shape.nib, path):
+            yield from (Polygon(ring) for ring in stroke_rings(shape.nib, path, m, SAG_MM))
+            continue
         yield shapely.buffer(
             line,
             half,
             quad_segs=quarter_segments(half, SAG_MM),
             cap_style=_CAPS[shape.cap],
-            join_style="bevel" if shape.join == "bevel" else "round",
+            join_style="round",
         )
-        for corner in miter_tips(shape, path):
+        for corner in miter_tips(shape.nib, path):
             yield Polygon([m.apply(point) for point in corner])
 
 
@@ -110,7 +133,8 @@ def rings(shape: Shape, m: Affine) -> Iterator[Polygon]:
 
 
 def _pieces(shape: Shape, m: Affine) -> Iterable[shapely.Geometry]:
-    yield from rings(shape, m)
+    if shape.fill != PAPER:  # a white area is seen only by the line round it
+        yield from rings(shape, m)
     yield from strokes(shape, m)
 
 
@@ -125,3 +149,29 @@ def _flat(path: Path, m: Affine) -> list[tuple[float, float]]:
     if path.closed and len(points) > 1 and math.dist(points[0], points[-1]) <= _MERGE_MM:
         points.pop()
     return points
+
+
+def refuse_tangles(picture: Picture) -> None:
+    """Look at how often lines cross before any area is made of them.
+
+    Raises:
+        PictureError: more than :data:`MAX_CROSSINGS` times in one shape.
+    """
+    m = to_mm(picture, _LARGEST_MM)
+    for shape in picture.shapes:
+        chords = [
+            pair
+            for path in shape.paths
+            for points in [_flat(path, m)]
+            for pair in itertools.pairwise([*points, points[0]] if path.closed else points)
+        ]
+        lines = shapely.linestrings(np.array(chords)) if chords else np.array([])
+        tree, crossings = shapely.STRtree(lines), -3 * len(lines)  # itself and two neighbours
+        for i in range(0, len(lines), _AT_ONCE):
+            crossings += tree.query(lines[i : i + _AT_ONCE], predicate="intersects").shape[1]
+            if crossings > 2 * MAX_CROSSINGS:
+                raise PictureError(
+                    f"has lines that cross more than {MAX_CROSSINGS:,} times",
+                    where=picture.source,
+                    fix="simplify the drawing",
+                )

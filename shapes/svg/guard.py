@@ -7,7 +7,7 @@ that is ever run or loaded here; it is refused all the same, so that it cannot t
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from shapes.errors import PictureError
 
@@ -18,6 +18,10 @@ MAX_BYTES = 5_000_000
 MAX_ELEMENTS = 10_000
 """Most elements a drawing may have, counted again each time one is used."""
 
+MAX_ATTRIBUTES = 200
+"""Most attributes of one element, and most of its classes: each is looked at for every element in
+it. Drawing programs write a dozen."""
+
 _SVG = "http://www.w3.org/2000/svg"
 _XHTML = "http://www.w3.org/1999/xhtml"
 XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
@@ -26,6 +30,7 @@ _REFUSED = {
     **dict.fromkeys(("foreignobject", "iframe", "object", "embed"), "foreign content"),
     **dict.fromkeys(("image", "feimage", "img", "video", "audio", "canvas"), "an embedded image"),
 }
+_USUAL_TYPE = re.compile(r"-//W3C//DTD SVG [0-9][\w.]*(?: [A-Z][a-z]+)?//EN")
 URL_RE = re.compile(r"url\(\s*['\"]?\s*([^'\")\s]*)", re.IGNORECASE)
 
 
@@ -38,7 +43,6 @@ def parse(data: bytes) -> Element:
     from xml.etree.ElementTree import ParseError
 
     from defusedxml.common import DefusedXmlException
-    from defusedxml.ElementTree import fromstring
 
     if not data.strip():
         raise PictureError("is empty", fix="choose another file")
@@ -47,7 +51,9 @@ def parse(data: bytes) -> Element:
             f"is larger than {MAX_BYTES // 1_000_000} MB", fix="simplify the drawing"
         )
     try:
-        root: Element = fromstring(data, forbid_dtd=True)
+        parser = _parser()
+        parser.feed(data)
+        root: Element = parser.close()
     except DefusedXmlException:
         raise PictureError(
             "has a document type or entities, which are not read",
@@ -58,6 +64,24 @@ def parse(data: bytes) -> Element:
     if local_name(root) != "svg":
         raise PictureError("is not an SVG drawing", fix="save it as plain SVG")
     return root
+
+
+def _parser() -> Any:
+    """Reads XML without entities; of document types the usual one of drawing programs is skipped.
+
+    That one names a public list of elements, which is not loaded, and nothing else.
+    """
+    from defusedxml.common import DTDForbidden
+    from defusedxml.ElementTree import DefusedXMLParser
+
+    class Parser(DefusedXMLParser):
+        def defused_start_doctype_decl(
+            self, name: str, sysid: str | None, pubid: str | None, has_internal_subset: int
+        ) -> None:
+            if has_internal_subset or not _USUAL_TYPE.fullmatch(pubid or ""):
+                raise DTDForbidden(name, sysid, pubid)
+
+    return Parser(forbid_dtd=True)
 
 
 def local_name(element: Element) -> str:
@@ -76,6 +100,11 @@ def refuse_hostile(root: Element) -> None:
     for count, element in enumerate(root.iter(), 1):
         if count > MAX_ELEMENTS:
             raise too_many()
+        if max(len(element.attrib), len(element.get("class", "").split())) > MAX_ATTRIBUTES:
+            raise PictureError(
+                f"has an element with more than {MAX_ATTRIBUTES} attributes or classes",
+                fix="save it as plain SVG",
+            )
         space, _, name = element.tag.rpartition("}")
         name = name.lower()
         if name in _REFUSED and (name == "script" or space[1:] in ("", _SVG, _XHTML)):

@@ -10,14 +10,15 @@ Source: Scalable Vector Graphics (SVG) 2, W3C Candidate Recommendation, 2018.
 from __future__ import annotations
 
 import itertools
-import re
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from shapes.affine import Affine
 from shapes.errors import PictureError
-from shapes.path import Arc, BBox, Line, Path
+from shapes.path import BBox, Path
 from shapes.svg.basic import BASIC_SHAPES, draw_basic, read_lengths
+from shapes.svg.drawing import Drawing, Shape
 from shapes.svg.guard import (
     MAX_ELEMENTS,
     URL_RE,
@@ -27,13 +28,13 @@ from shapes.svg.guard import (
     refuse_hostile,
     too_many,
 )
+from shapes.svg.paint import Paints, is_a_point, read_cap, read_dash, read_join
 from shapes.svg.path import MAX_COORDINATE, PathBuilder, SegmentBudget, read_path
+from shapes.svg.style import StyleSheet
 from shapes.svg.values import (
     MM_PER_PX,
-    StyleSheet,
     fit_viewbox,
     is_zero,
-    read_colour,
     read_declarations,
     read_length,
     read_transform,
@@ -43,15 +44,13 @@ from shapes.svg.values import (
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
 
+    from shapely import Geometry
+
+__all__ = ["Drawing", "Shape", "read_svg"]
+
 MAX_DEPTH = 64
 MAX_TEXT = 20_000_000
 """Most characters of geometry to read, counted again each time an element is used."""
-
-GRADIENT_GREY = "#808080"
-"""Stands for any gradient or pattern: a page has to work in black and white anyway."""
-
-Cap = Literal["butt", "round", "square"]
-Join = Literal["miter", "round", "bevel"]
 
 # Elements that draw nothing where they stand.
 _GROUNDWORK = ("defs", "symbol", "title", "desc", "metadata", "style", "view")
@@ -66,70 +65,19 @@ _INHERITED = {
     "stroke-miterlimit": "4",
     "stroke-dasharray": "none",
     "fill-rule": "nonzero",
+    "clip-rule": "nonzero",
     "fill-opacity": "1",
     "stroke-opacity": "1",
     "color": "#000000",
     "visibility": "visible",
 }
 # Changes of the picture that are not drawn here but must not pass unnoticed.
-_EFFECTS = ("clip-path", "mask", "filter", "marker-start", "marker-mid", "marker-end")
+_EFFECTS = ("mask", "filter", "marker-start", "marker-mid", "marker-end")
 _MAX_MATRIX = 1e9
-_SHORTEST_DASH = 1e-3
-_OWN = ("display", "opacity", *_EFFECTS)
-
-
-@dataclass(frozen=True, slots=True)
-class Shape:
-    """One drawn element.
-
-    Args:
-        paths: its subpaths, y up, in user units of the drawing.
-        fill, stroke: ``#rrggbb`` or None for none.
-        stroke_width: in user units of the drawing, transforms included; 0 without a stroke.
-        dash: on/off lengths in user units; empty for a solid line.
-        miter_limit: where a mitred corner becomes a bevel (SVG ``stroke-miterlimit``).
-        even_odd: inner paths are holes under the even-odd rule, else under the nonzero rule.
-        group: id of the outermost ``<g>`` it is in, such as ``line``; else empty.
-        data: ``data-`` attributes without that prefix, those of its groups included; the innermost
-            wins.
-        classes: its classes after those of its groups.
-    """
-
-    paths: tuple[Path, ...]
-    fill: str | None
-    stroke: str | None
-    stroke_width: float
-    cap: Cap = "butt"
-    join: Join = "miter"
-    dash: tuple[float, ...] = ()
-    miter_limit: float = 4.0
-    even_odd: bool = False
-    group: str = ""
-    id: str = ""
-    data: tuple[tuple[str, str], ...] = ()
-    classes: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Drawing:
-    """An SVG file as shapes, in the order they are painted.
-
-    Args:
-        shapes: at least one; the lower left corner of the viewBox is the origin, y up.
-        mm_per_unit: true size of one user unit, None if the file gives none.
-        width_mm, height_mm: size of the whole sheet, None if the file gives none.
-        view: the viewBox, from (0, 0); None if the file has neither viewBox nor size.
-        groups: ids of the outermost groups, in order.
-        ignored: what was left out, such as ``text`` or ``mask``, sorted.
-    """
-
-    shapes: tuple[Shape, ...]
-    mm_per_unit: float | None
-    width_mm: float | None
-    height_mm: float | None
-    view: BBox | None
-    groups: tuple[str, ...]
-    ignored: tuple[str, ...]
+_EVEN = 1e-3
+"""A map that stretches one way by less than this share more than another leaves lines as wide."""
+_OWN = ("display", "opacity", "clip-path", "stop-color", "stop-opacity", *_EFFECTS)
+_OF_A_CLIP = {"fill": "#000000", "stroke": "none", "fill-opacity": "1"}
 
 
 def read_svg(data: bytes, where: str) -> Drawing:
@@ -163,6 +111,8 @@ class _State:
     classes: tuple[str, ...] = ()
     depth: int = 0
     using: tuple[str, ...] = ()
+    clip: Geometry | None = None
+    in_clip: bool = False
 
 
 class _Reader:
@@ -176,16 +126,15 @@ class _Reader:
         self._shapes: list[Shape] = []
         self._ignored: set[str] = set()
         self._groups: list[str] = []
-        self._sheet = StyleSheet()
+        self._sheet = StyleSheet(root)
         self._by_id: dict[str, Element] = {}
         self._declared: dict[Element, dict[str, str]] = {}
         for element in root.iter():
-            if local_name(element) == "style":
-                self._sheet.add("".join(element.itertext()))
             if "id" in element.attrib:
                 self._by_id.setdefault(element.attrib["id"], element)
         if self._sheet.skipped:
             self._ignored.add("style rule")
+        self._paints = Paints(self._by_id, self._own_style, self._ignored)
 
     def drawing(self) -> Drawing:
         view, mm_per_unit, matrix = self._frame()
@@ -277,7 +226,7 @@ class _Reader:
         data.update((k[5:], v) for k, v in element.attrib.items() if k.startswith("data-"))
         style = {**state.style, **{k: own[k] for k in own.keys() & _INHERITED.keys()}}
         classes = tuple(dict.fromkeys((*state.classes, *element.get("class", "").split())))
-        return replace(
+        inner = replace(
             state,
             style=style,
             matrix=matrix,
@@ -285,15 +234,39 @@ class _Reader:
             classes=classes,
             depth=state.depth + 1,
         )
+        return self._clip(own["clip-path"], inner) if "clip-path" in own else inner
+
+    def _clip(self, value: str, state: _State) -> _State:
+        """The state within a clip path."""
+        match = URL_RE.match(value)
+        name = match[1][1:] if match else ""
+        target = self._by_id.get(name)
+        if target is None or local_name(target) != "clipPath" or name in state.using:
+            if value != "none":
+                self._ignored.add("clip-path")
+            return state
+        if target.get("clipPathUnits") == "objectBoundingBox":
+            self._ignored.add("clip-path")
+            return state
+        from shapes.svg.clip import clip_area
+
+        outside, self._shapes = self._shapes, []
+        using = (*state.using, name)
+        self._container(target, replace(state, clip=None, in_clip=True, using=using))
+        area, self._shapes = clip_area(self._shapes), outside
+        if state.clip is not None:
+            area = area.intersection(state.clip)
+        return replace(state, clip=area)
 
     def _own_style(self, element: Element) -> dict[str, str]:
         """What attributes, rules and ``style`` say of the element, without ``inherit``."""
         if element not in self._declared:
             attributes = element.attrib
             own = {k: attributes[k].strip() for k in (*_INHERITED, *_OWN) if k in attributes}
-            classes = attributes.get("class", "").split()
-            own |= self._sheet.declarations(local_name(element), attributes.get("id", ""), classes)
+            normal, important = self._sheet.declarations(element)
+            own |= normal
             own |= read_declarations(attributes.get("style", ""))
+            own |= important
             own = {k: v for k, v in own.items() if v and v != "inherit"}
             self._declared[element] = own
         return self._declared[element]
@@ -343,10 +316,14 @@ class _Reader:
 
     def _shape(self, element: Element, tag: str, state: _State) -> None:
         style, matrix = state.style, state.matrix
+        if state.in_clip:
+            style = {**style, **_OF_A_CLIP, "fill-rule": style["clip-rule"]}
         if style["visibility"] != "visible" or abs(matrix.determinant) < 1e-12:
             return
-        fill = None if tag == "line" else self._paint(style, "fill")
-        stroke = self._paint(style, "stroke")
+        fill, stroke = (
+            self._paints.colour(style, name, _INHERITED[name]) for name in ("fill", "stroke")
+        )
+        fill = None if tag == "line" else fill
         diagonal = sum(side * side for side in state.viewport) ** 0.5 / 2**0.5
         width = read_length(style["stroke-width"], diagonal) * matrix.scale if stroke else 0.0
         if width > MAX_COORDINATE:
@@ -358,52 +335,41 @@ class _Reader:
         paths = self._paths(element, tag, state)
         if stroke is None or style["stroke-linecap"] == "butt":
             # Only the caps of a line without length can be seen (SVG 2, 13.5.4).
-            paths = tuple(path for path in paths if not _is_a_point(path))
+            paths = tuple(path for path in paths if not is_a_point(path))
         if not paths:
             return
-        self._shapes.append(
-            Shape(
-                paths,
-                fill,
-                stroke,
-                width,
-                _cap(style["stroke-linecap"]),
-                _join(style["stroke-linejoin"]),
-                self._dash(style["stroke-dasharray"], diagonal, matrix) if stroke else (),
-                max(1.0, read_length(style["stroke-miterlimit"], 1.0)),
-                style["fill-rule"] == "evenodd",
-                state.group,
-                element.get("id", ""),
-                state.data,
-                state.classes,
-            )
+        shape = Shape(
+            paths,
+            fill,
+            stroke,
+            width,
+            read_cap(style["stroke-linecap"]),
+            read_join(style["stroke-linejoin"]),
+            read_dash(style["stroke-dasharray"], diagonal, matrix.scale) if stroke else (),
+            max(1.0, read_length(style["stroke-miterlimit"], 1.0)),
+            style["fill-rule"] == "evenodd",
+            state.group,
+            element.get("id", ""),
+            state.data,
+            state.classes,
         )
+        self._shapes += self._evenly(shape, element, tag, state)
 
-    def _paint(self, style: dict[str, str], name: str) -> str | None:
-        if is_zero(style[f"{name}-opacity"]):
-            return None
-        value = style[name]
-        if value.lower().startswith("url("):
-            match = URL_RE.match(value)
-            if match and match[1][1:] in self._by_id:
-                return GRADIENT_GREY
-            value = value.partition(")")[2].strip() or "none"
-        if value.lower() == "currentcolor":
-            value = style["color"]
-        colour = read_colour(value)
-        if colour is None:
-            self._ignored.add("colour")
-            colour = read_colour(_INHERITED[name])
-        return None if colour == "none" else colour
+    def _evenly(self, shape: Shape, element: Element, tag: str, state: _State) -> Iterable[Shape]:
+        """The shape within its clip, its lines as wide one way as another."""
+        shapes: Iterable[Shape] = (shape,)
+        if shape.stroke is not None and not state.matrix.is_similarity(_EVEN):
+            from shapes.svg.clip import unevenly_wide
 
-    def _dash(self, text: str, diagonal: float, matrix: Affine) -> tuple[float, ...]:
-        if text == "none":
-            return ()
-        lengths = [read_length(part, diagonal) for part in re.split(r"[\s,]+", text) if part]
-        scaled = tuple(length * matrix.scale for length in lengths)
-        if min(scaled, default=0.0) < 0 or sum(scaled) < _SHORTEST_DASH:
-            return ()  # SVG 2, 13.5.6: a solid line; so are dashes nobody could see
-        return scaled * 2 if len(scaled) % 2 else scaled
+            nib = replace(shape.nib, width=shape.stroke_width / state.matrix.scale)
+            before = self._paths(element, tag, replace(state, matrix=Affine()))
+            shapes = list(unevenly_wide(shape, before, nib, state.matrix))
+            self._ignored.update(["dashes"] if shape.dash else [])
+        if state.clip is not None:
+            from shapes.svg.clip import clipped
+
+            shapes = [part for each in shapes for part in clipped(each, state.clip)]
+        return shapes
 
     def _spend_text(self, text: str) -> None:
         self._text += len(text)
@@ -419,22 +385,3 @@ class _Reader:
         pen = PathBuilder(state.matrix, self._segments)
         draw_basic(pen, element, tag, state.viewport)
         return pen.paths()
-
-
-def _cap(text: str) -> Cap:
-    return "round" if text == "round" else "square" if text == "square" else "butt"
-
-
-def _join(text: str) -> Join:
-    return "round" if text == "round" else "bevel" if text == "bevel" else "miter"
-
-
-def _is_a_point(path: Path) -> bool:
-    """Whether a path has no length; told by its corners, as measuring takes long."""
-    return all(
-        segment.length() == 0.0
-        if isinstance(segment, Arc)
-        else segment.start == segment.end
-        and (isinstance(segment, Line) or segment.start == segment.c1 == segment.c2)
-        for segment in path.segments
-    )

@@ -1,4 +1,4 @@
-"""The small languages inside SVG attributes: colours, lengths, transforms, style rules.
+"""The small languages inside SVG attributes: colours, lengths, transforms, ``style``.
 
 Sources: SVG 2 (W3C, 2018), CSS Color 4 (W3C), CSS Values 4 (W3C).
 """
@@ -8,8 +8,6 @@ from __future__ import annotations
 import colorsys
 import math
 import re
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 
 from shapes.affine import Affine
 from shapes.errors import PictureError
@@ -17,9 +15,6 @@ from shapes.svg.path import read_numbers, shorten
 
 MM_PER_PX = 25.4 / 96.0
 """CSS: 96 px to the inch."""
-
-MAX_RULES = 1000
-"""Most selectors that the style sheets of one drawing may have."""
 
 _PX_PER_UNIT = {
     "": 1.0,
@@ -151,7 +146,10 @@ def is_zero(text: str) -> bool:
         return False
 
 
-_TRANSFORM_RE = re.compile(r"([A-Za-z]+)\s*\(([^()]*)\)")
+# The names are spelled out: with any word for a name, long nonsense would take quadratic time.
+_TRANSFORM_RE = re.compile(
+    r"[\s,]*(matrix|translate|scale|rotate|skewX|skewY)\s*\(([^()]*)\)[\s,]*", re.ASCII
+)
 
 
 def read_transform(text: str) -> Affine:
@@ -161,14 +159,14 @@ def read_transform(text: str) -> Affine:
         PictureError: for an unknown function or a wrong number of numbers.
     """
     result = Affine()
-    bad = bool(_TRANSFORM_RE.sub("", text).strip(" \t\r\n\f,"))
-    for name, arguments in _TRANSFORM_RE.findall(text):
-        step = _transform_step(name, read_numbers(arguments))
+    position = 0
+    while match := _TRANSFORM_RE.match(text, position):
+        step = _transform_step(match[1], read_numbers(match[2]))
         if step is None:
-            bad = True
             break
         result = step.then(result)
-    if bad:
+        position = match.end()
+    if text[position:].strip(" \t\r\n\f,"):
         raise PictureError(
             f"has a transform that cannot be read: '{shorten(text)}'", fix="save the drawing again"
         )
@@ -226,127 +224,13 @@ def fit_viewbox(
 
 
 def read_declarations(text: str) -> dict[str, str]:
-    """``name: value`` pairs of a ``style`` attribute or a rule; later ones win."""
+    """``name: value`` pairs of a ``style`` attribute; later ones win."""
     declarations: dict[str, str] = {}
     for part in _without_comments(text).split(";"):
         name, colon, value = part.partition(":")
         if colon:
             declarations[name.strip().lower()] = value.partition("!")[0].strip()
     return declarations
-
-
-@dataclass(frozen=True, slots=True)
-class _Rule:
-    tag: str
-    id: str
-    classes: frozenset[str]
-    order: tuple[int, int, int, int]  # specificity, then place in the sheet
-    declarations: dict[str, str]
-
-    def matches(self, tag: str, element_id: str, classes: frozenset[str]) -> bool:
-        return (
-            (not self.tag or self.tag == tag)
-            and (not self.id or self.id == element_id)
-            and self.classes <= classes
-        )
-
-
-_SELECTOR_RE = re.compile(r"(\*|[A-Za-z][\w-]*)?((?:[.#][\w-]+)*)")
-
-
-@dataclass(slots=True)
-class StyleSheet:
-    """The rules of all ``<style>`` elements that select by element name, class or id.
-
-    Combinators, pseudo-classes and at-rules select nothing; ``skipped`` says that there were some.
-    """
-
-    skipped: bool = False
-    _rules: dict[tuple[str, str], list[_Rule]] = field(default_factory=dict)
-    _count: int = 0
-
-    def add(self, css: str) -> None:
-        """Take in one ``<style>`` element.
-
-        Raises:
-            PictureError: for more than :data:`MAX_RULES` selectors.
-        """
-        for prelude, body in _blocks(_without_comments(css)):
-            if prelude.startswith("@"):
-                self.skipped = True
-                continue
-            declarations = read_declarations(body)
-            for selector in prelude.split(","):
-                self._add_selector(selector.strip(), declarations)
-
-    def _add_selector(self, selector: str, declarations: dict[str, str]) -> None:
-        match = _SELECTOR_RE.fullmatch(selector)
-        names = re.findall(r"([.#])([\w-]+)", match[2]) if match else []
-        ids = [name for mark, name in names if mark == "#"]
-        if match is None or not selector or len(ids) > 1:
-            self.skipped = True
-            return
-        self._count += 1
-        if self._count > MAX_RULES:
-            raise PictureError(
-                f"has more than {MAX_RULES} style rules", fix="save it with plain attributes"
-            )
-        tag = "" if match[1] in (None, "*") else match[1]
-        classes = frozenset(name for mark, name in names if mark == ".")
-        order = (len(ids), len(classes), bool(tag), self._count)
-        rule = _Rule(tag, "".join(ids), classes, order, declarations)
-        # Filed under its rarest part, so that an element looks at few rules.
-        if ids:
-            key = ("#", ids[0])
-        elif classes:
-            key = (".", min(classes))
-        else:
-            key = ("", tag)
-        self._rules.setdefault(key, []).append(rule)
-
-    def declarations(self, tag: str, element_id: str, classes: Iterable[str]) -> dict[str, str]:
-        """What the rules say of one element, the most specific rule winning."""
-        if not self._rules:
-            return {}
-        own = frozenset(classes)
-        keys = [("", ""), ("", tag), ("#", element_id), *((".", name) for name in own)]
-        found = [
-            rule
-            for key in keys
-            for rule in self._rules.get(key, ())
-            if rule.matches(tag, element_id, own)
-        ]
-        result: dict[str, str] = {}
-        for rule in sorted(found, key=lambda rule: rule.order):
-            result.update(rule.declarations)
-        return result
-
-
-_BRACE_RE = re.compile(r"[{}]")
-
-
-def _blocks(css: str) -> Iterator[tuple[str, str]]:
-    """Top-level ``prelude { body }`` pairs; the body of an at-rule may hold further blocks."""
-    position = 0
-    while (start := css.find("{", position)) >= 0:
-        prelude = css[position:start].rpartition(";")[2].strip()
-        if prelude.startswith("@"):
-            end = _end_of_nested(css, start)
-        else:
-            end = css.find("}", start)
-        if end < 0:
-            end = len(css)
-        yield prelude, css[start + 1 : end]
-        position = end + 1
-
-
-def _end_of_nested(css: str, start: int) -> int:
-    depth = 0
-    for brace in _BRACE_RE.finditer(css, start):
-        depth += 1 if brace[0] == "{" else -1
-        if depth == 0:
-            return brace.start()
-    return -1
 
 
 def _without_comments(css: str) -> str:

@@ -23,6 +23,7 @@ from shapes.svg.values import MM_PER_PX
 from sheets.check.where import ELEMENT
 from sheets.page.marks import mark_bbox
 from sheets.page.model import (
+    MITER_LIMIT,
     WHITE,
     Anchor,
     Artwork,
@@ -135,8 +136,9 @@ class _Sized:
             colour=self.shape.stroke or WHITE,
             dash=self.dash,
             lane=lane,
-            cap="butt" if self.shape.cap == "butt" else "round",
-            join="miter" if self.shape.join == "miter" else "round",
+            cap=self.shape.cap,
+            join=self.shape.join,
+            miter_limit=self.shape.miter_limit if self.shape.join == "miter" else MITER_LIMIT,
             data=self.data,
             item=self.item,
         )

@@ -8,18 +8,19 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from shapes.affine import Affine, Point
 from shapes.errors import GlyphError
+from shapes.ink import Ring, ink_of
 from shapes.letters.font import MM_PER_PT
 from shapes.memory import ByIdentity
 from shapes.path import BBox, Line, Path
 from shapes.segments import point_to_segment
 from sheets.check.known import known_ink_distance
 from sheets.page.marks import mark_bbox
-from sheets.page.model import Fill, Mark, Place, Stroke, Text
+from sheets.page.model import WHITE, Fill, Mark, Place, Stroke, Text
 
 if TYPE_CHECKING:
     from shapely.geometry import LineString
@@ -185,20 +186,15 @@ class Ink:
     def _from_straight(self, start: Point, end: Point) -> float | None:
         """The distance from one straight line in plain Python; None if it may lie in a fill."""
         best, line = math.inf, BBox.around((start, end))
-        for part, at in drawn_parts(self._mark):
-            half = part.width * at.scale / 2.0 if isinstance(part, Stroke) else 0.0
-            for path in part.paths:
-                points = points_of(path, at)
-                if isinstance(part, Fill):
-                    if box_gap(BBox.around(points), line) == 0.0:
-                        return None
-                    points = [*points, points[0]]
-                for a, b in itertools.pairwise(points):
-                    # Most parts are far off, which their boxes tell sooner.
-                    dx = max(min(a[0], b[0]) - line.x1, line.x0 - max(a[0], b[0]))
-                    dy = max(min(a[1], b[1]) - line.y1, line.y0 - max(a[1], b[1]))
-                    if max(dx, dy) < best + half:
-                        best = min(best, segment_gap((start, end), (a, b)) - half)
+        for half, points in _edges(self._mark):
+            if half == 0.0 and box_gap(BBox.around(points), line) == 0.0:
+                return None
+            for a, b in itertools.pairwise(points):
+                # Most parts are far off, which their boxes tell sooner.
+                dx = max(min(a[0], b[0]) - line.x1, line.x0 - max(a[0], b[0]))
+                dy = max(min(a[1], b[1]) - line.y1, line.y0 - max(a[1], b[1]))
+                if max(dx, dy) < best + half:
+                    best = min(best, segment_gap((start, end), (a, b)) - half)
         return best
 
     def measured(self, path: Path) -> float:
@@ -236,8 +232,9 @@ def _nearest(shapes: Any, line: LineString) -> float:
 
 
 def _parts(mark: Stroke | Fill | Place) -> Iterator[tuple[float, Any]]:
-    """Half a line's width, and the middles of the lines that have it; fills with width 0."""
+    """Half a line's width, and the middles of the lines that have it; areas with width 0."""
     import numpy as np
+    from shapely.geometry import LineString, Polygon
 
     by_half: dict[float, list[BaseGeometry]] = {}
     for part, at in drawn_parts(mark):
@@ -245,32 +242,58 @@ def _parts(mark: Stroke | Fill | Place) -> Iterator[tuple[float, Any]]:
             area = _area(part, at)
             if not area.is_empty:  # an empty one has no distance
                 by_half.setdefault(0.0, []).append(area)
-        else:
-            half = part.width * at.scale / 2.0
-            by_half.setdefault(half, []).extend(_line(path, at) for path in part.paths)
+            continue
+        for path in part.paths:
+            chain, rings = inked(part, path, at)
+            if chain is not None:
+                by_half.setdefault(part.width * at.scale / 2.0, []).append(LineString(chain))
+            if rings:
+                by_half.setdefault(0.0, []).extend(map(Polygon, rings))
     for half, shapes in by_half.items():
         yield half, np.array(shapes, dtype=object)
 
 
 def drawn_parts(mark: Stroke | Fill | Place) -> Iterator[tuple[Stroke | Fill, Affine]]:
-    """The strokes and fills that a mark consists of, and where they lie on the page."""
+    """The strokes and fills that a mark consists of, and where they lie on the page.
+
+    What is as white as the paper is no ink.
+    """
     if isinstance(mark, Place):
         for part in mark.artwork.marks:
-            yield part, mark.at
+            if part.colour != WHITE:
+                yield part, mark.at
     else:
         yield mark, Affine()
+
+
+def _edges(mark: Stroke | Fill | Place) -> Iterator[tuple[float, Sequence[Point]]]:
+    """The same parts as points in a row: half a line's width, or 0 and the edge of an area."""
+    for part, at in drawn_parts(mark):
+        for path in part.paths:
+            if isinstance(part, Fill):
+                points = points_of(path, at)
+                yield 0.0, [*points, points[0]]
+                continue
+            chain, rings = inked(part, path, at)
+            if chain is not None:
+                yield part.width * at.scale / 2.0, chain
+            for ring in rings:
+                yield 0.0, (*ring, ring[0])
+
+
+_inked = ByIdentity[Path, tuple[tuple[Point, ...] | None, list[Ring]]](512)
+
+
+def inked(stroke: Stroke, path: Path, at: Affine) -> tuple[tuple[Point, ...] | None, list[Ring]]:
+    """The ink of one of a stroke's paths; see :func:`shapes.ink.ink_of`."""
+    nib = stroke.nib
+    return _inked.get(path, (nib, at), lambda: ink_of(nib, path, at, SAG_MM))
 
 
 def points_of(path: Path, at: Affine) -> list[Point]:
     """Corner points of a path that lies elsewhere; a closed one ends where it starts."""
     points = [at.apply(p) for p in _polyline(path, SAG_MM / max(at.scale, 1e-6))]
     return [*points, points[0]] if path.closed or len(points) == 1 else points
-
-
-def _line(path: Path, at: Affine) -> BaseGeometry:
-    from shapely.geometry import LineString
-
-    return LineString(points_of(path, at))
 
 
 def _area(fill: Fill, at: Affine) -> BaseGeometry:

@@ -17,7 +17,6 @@ White is paper, and so is a guide in the tint of a lane: it opens the lane's edg
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -28,6 +27,7 @@ from sheets.check.distances import (
     box_gap,
     drawn_parts,
     ink_box,
+    inked,
     is_near,
     points_of,
     segment_gap,
@@ -43,13 +43,9 @@ Segment = tuple[Point, Point]
 
 @dataclass(slots=True)
 class _Piece:
-    """A line of some half width, or an area's edge, with the box of its ink.
+    """A line of some half width that ends round, or an area's edge, with the box of its ink.
 
     A path is flattened only when a neighbour is near.
-
-    Args:
-        trim: how much shorter both ends are, so that the round end of this half width stands for a
-            square one.
     """
 
     half: float
@@ -57,15 +53,12 @@ class _Piece:
     box: BBox
     path: Path | None = None
     at: Affine = field(default_factory=Affine)
-    trim: float = 0.0
     known: tuple[Point, ...] = ()
 
     @property
     def chain(self) -> tuple[Point, ...]:
         if not self.known and self.path is not None:
             points = points_of(self.path, self.at)
-            if self.trim:
-                points = _shortened(_shortened(points, self.trim)[::-1], self.trim)[::-1]
             ring = self.area and points[0] != points[-1]
             self.known = (*points, points[0]) if ring else tuple(points)
         return self.known
@@ -288,46 +281,30 @@ def _inside(point: Point, ring: Sequence[Point]) -> bool:
 def _pieces(mark: Mark, box: BBox) -> list[_Piece]:
     if isinstance(mark, Text):
         low, high = (box.x0, box.y0), (box.x1, box.y1)
-        ring = (low, (box.x1, box.y0), high, (box.x0, box.y1), low)
-        return [_Piece(0.0, True, box, known=ring)]
+        around_text = (low, (box.x1, box.y0), high, (box.x0, box.y1), low)
+        return [_Piece(0.0, True, box, known=around_text)]
     found: list[_Piece] = []
     for part, at in drawn_parts(mark):
         half = part.width * at.scale / 2.0 if isinstance(part, Stroke) else 0.0
         if isinstance(part, Fill) and part.colour == WHITE:
             continue
         for path in part.paths:
-            if isinstance(part, Stroke) and part.cap == "butt" and _is_straight(path):
-                found.append(_plank(at.apply(path.start), at.apply(path.end), half))
-            else:
-                square = isinstance(part, Stroke) and part.cap == "butt" and not path.closed
-                around = path.bbox.transformed(at).grown(half)
-                trim = half if square else 0.0
-                found.append(_Piece(half, isinstance(part, Fill), around, path, at, trim))
+            around = path.bbox.transformed(at).grown(half)
+            if isinstance(part, Fill) or _is_round(part, path):
+                found.append(_Piece(half, isinstance(part, Fill), around, path, at))
+                continue
+            chain, rings = inked(part, path, at)
+            if chain is not None:
+                found.append(_Piece(half, False, around, known=chain))
+            for ring in rings:
+                edge = (*ring, ring[0])
+                found.append(_Piece(0.0, True, BBox.around(edge), known=edge))
     return found
 
 
-def _shortened(points: Sequence[Point], by: float) -> list[Point]:
-    """The chain without its first ``by`` mm; its last part stays."""
-    left = by
-    for i, (a, b) in enumerate(itertools.pairwise(points)):
-        long = math.dist(a, b)
-        if long > left:
-            share = left / long
-            cut = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
-            return [cut, *points[i + 1 :]]
-        left -= long
-    return list(points[-2:])
+def _is_round(stroke: Stroke, path: Path) -> bool:
+    return stroke.join == "round" and (path.closed or stroke.cap == "round")
 
 
 def _is_straight(path: Path) -> bool:
     return len(path.segments) == 1 and isinstance(path.segments[0], Line)
-
-
-def _plank(a: Point, b: Point, half: float) -> _Piece:
-    """A straight line that ends square."""
-    long = math.dist(a, b) or 1.0
-    nx, ny = (a[1] - b[1]) / long * half, (b[0] - a[0]) / long * half
-    sides = ((a[0] + nx, a[1] + ny), (a[0] - nx, a[1] - ny))
-    ends = ((b[0] - nx, b[1] - ny), (b[0] + nx, b[1] + ny))
-    ring = (*sides, *ends, sides[0])
-    return _Piece(0.0, True, BBox.around(ring), known=ring)

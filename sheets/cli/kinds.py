@@ -96,17 +96,18 @@ def _words(given: Sequence[str]) -> tuple[str, ...]:
 
 def _make(entry: Entry, choices: object, given: dict[str, Any]) -> int:
     from sheets import desk
-    from sheets.cli.report import options_of, report_sheet
+    from sheets.cli.report import options_of, patience, report_sheet
 
     words, theme = _words(given["words"] or ()), given["theme"]
-    sheet = desk.make_sheet(
-        entry.name,
-        given["stage"],
-        desk.checked(options_of(given)),
-        theme=theme,
-        words=words,
-        choices=choices,
-    )
+    with patience():
+        sheet = desk.make_sheet(
+            entry.name,
+            given["stage"],
+            desk.checked(options_of(given)),
+            theme=theme,
+            words=words,
+            choices=choices,
+        )
     subject = Path(theme).stem if theme else words[0] if words else _subject(choices)
     return report_sheet(
         sheet,

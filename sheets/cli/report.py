@@ -5,7 +5,8 @@ from __future__ import annotations
 import dataclasses
 import json
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from sheets.page.model import Sheet
 
 _BAR = 30
+_LONG_S = 4.0
 
 
 def say(text: str) -> None:
@@ -52,6 +54,23 @@ class CheckRun:
 # --- one sheet ------------------------------------------------------------------------------------
 
 
+@contextmanager
+def patience() -> Iterator[None]:
+    """A sign of life on a terminal while a sheet takes long, as with a drawing of many lines."""
+    import threading
+
+    timer = threading.Timer(
+        _LONG_S, warn, ["still at work; a drawing with many lines takes longer"]
+    )
+    timer.daemon = True
+    if sys.stderr.isatty():
+        timer.start()
+    try:
+        yield
+    finally:
+        timer.cancel()
+
+
 def options_of(given: Mapping[str, Any]) -> Options:
     """The options that all kinds share, as they were typed."""
     return Options(
@@ -71,6 +90,8 @@ def report_sheet(
     sheet: Sheet, out: Path, *, force: bool, allow_outside: bool, bar_measures: float | None
 ) -> int:
     """Write a sheet; 1 if findings are outside guidance and that was not allowed."""
+    for remark in sheet.remarks:
+        warn(f"note: {remark}")
     outside = [finding for finding in sheet.findings if finding.outside]
     for finding in outside:
         warn(f"outside guidance: {finding.sentence()}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from shapes.affine import Affine
@@ -360,6 +360,7 @@ class SheetBuilder:
             parameters=self._parameters,
             adult_lines=tuple(self._lines),
             language=self.options.language,
+            remarks=_remarks(mark for page in self._pages for mark in page.marks),
         )
 
 
@@ -387,6 +388,12 @@ def card_set(what: str, grid: CardGrid, marks: Sequence[Mark]) -> CardSet:
 def _around(marks: Sequence[Mark]) -> BBox:
     boxes = [mark_bbox(mark) for mark in marks]
     return BBox.around(corner for b in boxes for corner in ((b.x0, b.y0), (b.x1, b.y1)))
+
+
+def _remarks(marks: Iterable[Mark]) -> tuple[str, ...]:
+    """What is to be told of the pictures, each once."""
+    told = (mark.artwork.remark for mark in marks if isinstance(mark, Place))
+    return tuple(dict.fromkeys(remark for remark in told if remark))
 
 
 def _credit(marks: Sequence[Mark]) -> list[str]:

@@ -149,6 +149,7 @@ def prepare(
             made.append((planned, digests.setdefault(digest, digest)))
             if sheet.language != planned.options.language:
                 remarks.append(_other_language(planned, sheet))
+            remarks += sheet.remarks
             imposition.add(planned, sheet)
         if progress is not None:
             progress(number, len(plan.sheets))
@@ -157,7 +158,7 @@ def prepare(
         raise PacketError(*(gap.sentence() for gap in gaps))
     planned_sheets, digests_kept = zip(*made, strict=True)
     rest = dataclasses.replace(
-        plan, sheets=planned_sheets, gaps=tuple(gaps), remarks=tuple(remarks)
+        plan, sheets=planned_sheets, gaps=tuple(gaps), remarks=tuple(dict.fromkeys(remarks))
     )
     counted, adult = _with_adult_pages(
         Counted(**_fields(rest), digests=digests_kept, limits=tuple(limits.rows()),

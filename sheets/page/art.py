@@ -58,6 +58,7 @@ def _artwork(picture: Picture, colour: bool, widest: float | None) -> Artwork:
         bbox=picture.bbox,
         credit=picture.credit,
         alt=picture.name,
+        remark=picture.remark,
     )
 
 
@@ -122,8 +123,9 @@ def _marks(shape: Shape, widest: float | None) -> list[Stroke | Fill]:
                 Role.ART,
                 colour=shape.stroke,
                 dash=shape.dash,
-                cap="butt" if shape.cap == "butt" else "round",
-                join="miter" if shape.join == "miter" else "round",
+                cap=shape.cap,
+                join=shape.join,
+                miter_limit=shape.miter_limit,
             )
         )
     return marks

@@ -12,6 +12,7 @@ from enum import Enum
 from typing import Literal
 
 from shapes.affine import Affine
+from shapes.ink import Cap, Join, Nib
 from shapes.path import BBox, Path
 
 Colour = str
@@ -24,10 +25,10 @@ FURNITURE_GREY: Colour = "#767676"
 ADULT_GREY: Colour = "#404040"
 """Of small type for the adult: 10.4:1 on white, and still not the black of what the child reads."""
 LANE_TINT: Colour = "#dcdcdc"
+MITER_LIMIT = 10.0
+"""What PDF has where nothing is said (ISO 32000-1, table 52); the limit of SVG is 4."""
 
 Anchor = Literal["start", "middle", "end"]
-Cap = Literal["butt", "round"]
-Join = Literal["miter", "round"]
 Stock = Literal["plain", "card"]
 Use = Literal["paper", "consumed", "tool", "adult", "shared"]
 
@@ -74,6 +75,7 @@ class Stroke:
     Args:
         width: full width of the printed line in mm (for a lane: from outer edge to outer edge).
         dash: on/off lengths in mm; empty for a solid line.
+        miter_limit: where a mitred corner becomes a bevel.
         data: further facts for readers of the SVG, kept as ``data-`` attributes.
         item: number of the task on the page that the mark belongs to, from 1; 0 for all of them.
     """
@@ -89,6 +91,12 @@ class Stroke:
     join: Join = "round"
     data: tuple[tuple[str, str], ...] = ()
     item: int = 0
+    miter_limit: float = MITER_LIMIT
+
+    @property
+    def nib(self) -> Nib:
+        """What draws its lines."""
+        return Nib(self.width, self.cap, self.join, self.miter_limit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +144,7 @@ class Artwork:
         bbox: box round all its ink, line widths included.
         credit: what must be printed where it is shown; empty if nothing.
         alt: words for readers who do not see it.
+        remark: what the adult is told about it, not on the page; may be empty.
     """
 
     id: str
@@ -143,6 +152,7 @@ class Artwork:
     bbox: BBox
     credit: str = ""
     alt: str = ""
+    remark: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -297,6 +307,7 @@ class Sheet:
         parameters: the ladder values that made this page (lane, length, pieces ...), for records.
         adult_lines: short remarks already printed at the foot of the pages.
         answers: what the pages of the key say, one each.
+        remarks: what the adult is told about the pictures, on no page.
     """
 
     kind: str
@@ -314,6 +325,7 @@ class Sheet:
     parameters: Mapping[str, object] = field(default_factory=dict)
     adult_lines: tuple[str, ...] = ()
     language: str = "en"
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

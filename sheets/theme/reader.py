@@ -83,10 +83,13 @@ class ThemeReader(Fields):
         if not text:
             return None
         try:
-            return self.find_picture(text)
+            picture = self.find_picture(text)
         except TableworkError as error:
             self.problem(at, key, str(error))
             return None
+        if picture.remark:
+            self.remark(at, key, picture.remark)
+        return picture
 
     def step(self, text: str, at: At, key: str) -> Step | None:
         """A word of the theme, or a word with its picture such as ``egg:1F95A``."""

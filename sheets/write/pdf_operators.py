@@ -7,13 +7,13 @@ from functools import cache, partial
 
 from shapes.memory import ByIdentity
 from shapes.path import Path
-from sheets.page.model import Fill, Stroke
+from sheets.page.model import MITER_LIMIT, Fill, Stroke
 from sheets.write.numbers import MM_PLACES, decimal, mm, rgb
 
 # Round caps and joins are the model's defaults, so most strokes need not name them.
 BASE_STATE = "1 J 1 j"
-_CAPS = {"butt": 0, "round": 1}
-_JOINS = {"miter": 0, "round": 1}
+_CAPS = {"butt": 0, "round": 1, "square": 2}
+_JOINS = {"miter": 0, "round": 1, "bevel": 2}
 
 _PATHS_REMEMBERED = 256
 
@@ -86,6 +86,8 @@ def stroke_operators(stroke: Stroke, path: str, places: int = MM_PLACES) -> str:
         setup.append(f"{_CAPS[stroke.cap]} J")
     if stroke.join != "round":
         setup.append(f"{_JOINS[stroke.join]} j")
+    if stroke.join == "miter" and stroke.miter_limit != MITER_LIMIT:
+        setup.append(f"{decimal(stroke.miter_limit, places)} M")
     if stroke.dash:
         setup.append(f"[{' '.join(decimal(length, places) for length in stroke.dash)}] 0 d")
     layers = [(stroke.width, stroke.colour)]

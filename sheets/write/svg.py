@@ -19,9 +19,6 @@ from sheets.page.model import Artwork, Fill, Page, Place, Stroke, Text
 from sheets.write.baseline import text_start
 from sheets.write.numbers import MM_PLACES, decimal, mm, places_for
 
-# SVG's own limit is 4, PDF's is 10: sharp corners must look the same in both.
-_MITER_LIMIT = "10"
-
 
 def write_svg(page: Page, *, title: str, language: str) -> bytes:
     """The page as an SVG file in UTF-8: the same bytes for the same page.
@@ -144,7 +141,7 @@ class _Writer:
     def _line_look(self, stroke: Stroke, places: int) -> dict[str, str]:
         look = {"fill": "none", "stroke-linecap": stroke.cap, "stroke-linejoin": stroke.join}
         if stroke.join == "miter":
-            look["stroke-miterlimit"] = _MITER_LIMIT
+            look["stroke-miterlimit"] = f"{stroke.miter_limit:g}"
         if stroke.dash:
             look["stroke-dasharray"] = " ".join(decimal(part, places) for part in stroke.dash)
         return look

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
+import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shapes.affine import Affine
-from shapes.errors import FitError
+from shapes.errors import FitError, PictureError
 from shapes.path import BBox, Path
 from sheets.check.guidance import limits
 from sheets.kinds.settings import amount, setting
@@ -27,10 +28,15 @@ if TYPE_CHECKING:
 
 SMALLEST_PICTURE = 25.0
 """A picture whose longer side would be smaller than this is refused. Our setting."""
+MOST_SECONDS = 120
+"""An outline takes a second or two, of a drawing with thousands of lines half a minute."""
 _TRIES = 14
 _FULL_ENOUGH, _NEARLY_FULL = 0.998, 0.999
 _FITTING_ALLOWANCE = 0.2
 """Arcs fitted to an outline stray up to 0.1 mm; so that the clearance still holds. Our setting."""
+_WIDER = 1.3
+"""How much wider each easier step makes bends, hollows and necks; the offset grows by 1 mm. Our
+setting."""
 _CHOOSING_SIZE = 120.0
 """Longer side of a picture, in mm, at which its shape is chosen."""
 _WORTH_TWO = 1.25
@@ -82,11 +88,14 @@ class Wish:
         stage: 4, 5 or 6 (before that pictures lie between straight cuts).
         shape: name of a shape or ``soft``; empty for the stage's own outline.
         line: width of the printed line in mm; 0 for the stage's own.
+        easier: steps by which bends, hollows, necks and the distance from the picture are wider
+            than the stage asks, for a picture that misses a limit.
     """
 
     stage: int
     shape: str = ""
     line: float = 0.0
+    easier: int = 0
 
     @property
     def width(self) -> float:
@@ -105,11 +114,12 @@ def ease_limits(wish: Wish) -> EaseLimits:
         return float(bounds[name].minimum or 0.0) if name in bounds else 0.0
 
     cap = setting("cutting", stage, "score_cap")
+    wider = _WIDER**wish.easier
     return EaseLimits(
-        offset=least("clearance") + _FITTING_ALLOWANCE + wish.width / 2.0,
-        bend=least("bend_radius"),
-        hollow=least("hollow_radius"),
-        neck=least("neck"),
+        offset=least("clearance") + _FITTING_ALLOWANCE + wish.width / 2.0 + wish.easier,
+        bend=least("bend_radius") * wider,
+        hollow=least("hollow_radius") * wider,
+        neck=least("neck") * wider,
         max_corners=int(bounds["corners"].maximum or 0),
         least_fill=amount("cutting", stage, "shape_fill"),
         score_cap=float(cap) if cap is not None else None,
@@ -187,8 +197,20 @@ def fit_anew(picture: Picture, wish: Wish, box: BBox) -> Fitted:
     room = box.grown(-wish.width / 2.0)
     longest_cut = limits("cutting", wish.stage)["cut_length"].maximum or float("inf")
 
+    latest: Eased | None = None
+
+    began = time.monotonic()
+
     def made(size: float) -> _Trial:
-        eased = ease(silhouette(picture, size), wish.stage, bounds, shape=shape)
+        nonlocal latest
+        if time.monotonic() - began > MOST_SECONDS:
+            raise PictureError(
+                f"takes more than {MOST_SECONDS} seconds to be outlined",
+                where=picture.name,
+                fix="simplify the drawing",
+            )
+        outline = silhouette(picture, size)
+        latest = eased = ease(outline, wish.stage, bounds, shape=shape, like=latest)
         box = eased.path.bbox
         fill = max(box.width / room.width, box.height / room.height)
         return _Trial(size, max(fill, eased.path.length / longest_cut), eased)
@@ -272,9 +294,11 @@ def _centred(picture: Picture, path: Path, size: float, box: BBox) -> tuple[Path
 # --- the page that shows a picture ----------------------------------------------------------------
 
 
-def standard_outline(picture: Picture, stage: int, shape: str = "") -> FittedOutline:
+def standard_outline(
+    picture: Picture, stage: int, shape: str = "", easier: int = 0
+) -> FittedOutline:
     """The outline of the stage's usual page in the middle of the work area; no page is made."""
-    wish = Wish(stage, shape)
+    wish = Wish(stage, shape, easier=easier)
     return _kept((picture, wish, None), lambda: standard_anew(picture, wish))
 
 

@@ -93,13 +93,19 @@ def _choices(
 ) -> Iterator[tuple[FittedOutline, list[Point]]]:
     """Outlines for a page, the best first, and the middles of its copies on the standard page."""
     low = is_low(options)
-    wish = Wish(task.stage, task.outline, line_for(task.stage, options) if low else 0.0)
+    usual = not low and task.drawn_as is None
+    wish = Wish(
+        task.drawn_as or task.stage,
+        task.outline,
+        0.0 if usual else line_for(task.stage, options),
+        task.easier,
+    )
     middle = standard_room().center
     count = task.pieces or 1
-    if not low:
+    if usual:
         # Made once for all papers, whose work areas are alike.
-        fitted = stored_outline(picture, task.stage, task.outline)
-        fitted = fitted or standard_outline(picture, task.stage, task.outline)
+        fitted = stored_outline(picture, task.stage, task.outline) if not task.easier else None
+        fitted = fitted or standard_outline(picture, task.stage, task.outline, task.easier)
         if task.pieces in (None, fitted.count):
             places = middles_for(fitted.path, fitted.count, outline_gap(task.stage), wish.width)
             yield from ((fitted, middles) for middles in places)

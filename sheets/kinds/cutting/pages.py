@@ -18,8 +18,9 @@ from shapes.pictures.names import name
 from shapes.pictures.pictures import resolve
 from sheets.check.guidance import check_stage
 from sheets.kinds.cutting import CuttingChoices
+from sheets.kinds.cutting.easier import suited_page
 from sheets.kinds.cutting.hills import hill_page, on_hills
-from sheets.kinds.cutting.outlines import picture_page, shape_page
+from sheets.kinds.cutting.outlines import shape_page
 from sheets.kinds.cutting.strips import curve_and_turn_page, panel_page, snip_page
 from sheets.kinds.cutting.suits import (
     OUTLINE_STAGES,
@@ -113,7 +114,7 @@ def draw(task: CuttingTask, options: Options, sheet: SheetBuilder) -> None:
         layout.marks,
         "cutting",
         ask=asked(task.stage, layout.marks),
-        say=(before, *layout.notes, task.remark),
+        say=(before, *layout.notes, layout.remark or task.remark),
         caution=caution,
         stock="card" if "card" in paper.split() else "plain",
         cuts=layout.adult_cuts,
@@ -121,7 +122,7 @@ def draw(task: CuttingTask, options: Options, sheet: SheetBuilder) -> None:
     sheet.needs(printed(f"printed sheet on {paper}"))
     if task.stage > 0:
         sheet.needs(scissors(options))
-    sheet.prepare(before)
+    sheet.prepare(before, layout.remark)
     sheet.caution(caution)
     sheet.record(**layout.parameters)
 
@@ -172,7 +173,7 @@ def _layout(task: CuttingTask, options: Options, frame: Frame) -> Layout:
         page = snip_page if task.stage == 1 else panel_page
         return page(task, options, frame)
     if task.picture is not None:
-        return picture_page(task, task.picture, options, frame)
+        return suited_page(task, task.picture, options, frame)
     page = curve_and_turn_page if task.stage == 4 else shape_page
     return page(task, options, frame)
 

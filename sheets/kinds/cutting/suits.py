@@ -24,7 +24,7 @@ _ALIKE = 1.02
 def stage_scores(picture: Picture, stages: Sequence[int] = OUTLINE_STAGES) -> Mapping[int, float]:
     """Score of the picture's outline at these stages, and perhaps at others of 4, 5 and 6.
 
-    A stage at which it does not fit is missing.
+    A stage at which it does not fit or cannot be cut is missing.
     """
     stored = scores_of(picture)
     if stored:
@@ -33,7 +33,7 @@ def stage_scores(picture: Picture, stages: Sequence[int] = OUTLINE_STAGES) -> Ma
     for stage in stages:
         try:
             scores[stage] = standard_outline(picture, stage).score
-        except FitError:
+        except (FitError, PictureError):
             continue
     return scores
 

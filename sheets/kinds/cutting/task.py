@@ -32,6 +32,8 @@ class CuttingTask:
         turn: print an arrow that shows which way round; None prints none.
         remark: a further line for the adult.
         heading: printed title; empty for the name of the picture.
+        easier: steps by which a picture's outline is eased beyond its stage.
+        drawn_as: stage whose outline a picture has, if not that of the page.
     """
 
     stage: int
@@ -42,6 +44,8 @@ class CuttingTask:
     turn: Turn | None = None
     remark: str = ""
     heading: str = ""
+    easier: int = 0
+    drawn_as: int | None = None
 
     @property
     def title(self) -> str:
@@ -57,12 +61,17 @@ class CuttingTask:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """Marks of the work area, the adult's straight cuts, lines for the foot, values for records."""
+    """Marks of the work area, the adult's straight cuts, lines for the foot, values for records.
+
+    Args:
+        remark: what the adult is told where the outline is not the stage's usual one.
+    """
 
     marks: list[Mark]
     adult_cuts: tuple[Cut, ...] = ()
     notes: tuple[str, ...] = ()
     parameters: dict[str, object] = field(default_factory=dict)
+    remark: str = ""
 
 
 def check_task(task: CuttingTask) -> None:

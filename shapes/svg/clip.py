@@ -1,0 +1,115 @@
+"""Shapes that need geometry to be read: cut off by a clip path, or lines drawn unevenly wide.
+
+Imported inside functions only (shapely is heavy).
+Source: CSS Masking Module Level 1, 5 (W3C).
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterable, Iterator, Sequence
+
+import shapely
+from shapely import Polygon
+
+from shapes.affine import Affine
+from shapes.ink import Nib, stroke_rings
+from shapes.path import BBox, Path
+from shapes.svg.drawing import Shape
+
+_FINENESS = 4000.0
+"""Chords of a clipped curve lie this many times closer to it than its box is long."""
+_AS_IT_IS = Affine()
+
+
+def clip_area(shapes: Iterable[Shape]) -> shapely.Geometry:
+    """The area within which a clip path lets things be seen."""
+    return shapely.union_all([filled_area(shape.paths, shape.even_odd) for shape in shapes])
+
+
+def clipped(shape: Shape, clip: shapely.Geometry) -> Iterator[Shape]:
+    """What a clip leaves of a shape: the shape itself, or areas in the place of its fill and lines.
+
+    Args:
+        clip: as :func:`clip_area` gives it, or an intersection of such areas.
+    """
+    boxes = [path.bbox for path in shape.paths]
+    box = BBox.around(p for b in boxes for p in ((b.x0, b.y0), (b.x1, b.y1)))
+    # Half a line's width, and as much again for a miter or a square end.
+    around = box.grown(shape.stroke_width * max(1.0, shape.miter_limit / 2.0))
+    if clip.contains(shapely.box(around.x0, around.y0, around.x1, around.y1)):
+        yield shape
+        return
+    if shape.fill is not None:
+        yield from _part(shape, shape.fill, filled_area(shape.paths, shape.even_odd), clip)
+    if shape.stroke is not None:
+        sag = _sag(shape.paths, shape.stroke_width)
+        rings = (r for path in shape.paths for r in stroke_rings(shape.nib, path, _AS_IT_IS, sag))
+        inked = shapely.union_all([Polygon(ring) for ring in rings])
+        yield from _part(shape, shape.stroke, inked, clip)
+
+
+def unevenly_wide(shape: Shape, paths: Sequence[Path], nib: Nib, m: Affine) -> Iterator[Shape]:
+    """A shape whose lines a map makes wider one way than another: its fill, then its lines as area.
+
+    Args:
+        paths, nib: in the units before the map.
+        m: not a similarity.
+    """
+    if shape.fill is not None:
+        yield dataclasses.replace(shape, stroke=None, stroke_width=0.0, dash=())
+    if shape.stroke is not None:
+        sag = _sag(paths, nib.width)
+        rings = (r for path in paths for r in stroke_rings(nib, path, _AS_IT_IS, sag))
+        mapped = [Polygon([m.apply(point) for point in ring]) for ring in rings]
+        yield from _area(shape, shape.stroke, shapely.union_all(mapped))
+
+
+def _part(
+    shape: Shape, colour: str, area: shapely.Geometry, clip: shapely.Geometry
+) -> Iterator[Shape]:
+    yield from _area(shape, colour, shapely.intersection(area, clip))
+
+
+def _area(shape: Shape, colour: str, left: shapely.Geometry) -> Iterator[Shape]:
+    paths = [
+        Path.from_points([(x, y) for x, y in ring.coords], closed=True)
+        for part in shapely.get_parts(left)
+        if isinstance(part, Polygon) and part.area > 0.0
+        for ring in (part.exterior, *part.interiors)
+    ]
+    if paths:
+        yield dataclasses.replace(
+            shape,
+            paths=tuple(paths),
+            fill=colour,
+            stroke=None,
+            stroke_width=0.0,
+            dash=(),
+            even_odd=True,
+        )
+
+
+def filled_area(paths: Sequence[Path], even_odd: bool) -> shapely.Geometry:
+    """The area that paths fill under the even-odd rule; else a ring that runs against the largest
+    one is a hole (the nonzero rule, for rings that do not cross)."""
+    sag = _sag(paths)
+    rings = [Polygon(points) for path in paths if len(points := path.flatten(sag)) > 2]
+    rings = [ring for ring in rings if not ring.is_empty]
+    if not rings:
+        return Polygon()
+    valid = [shapely.make_valid(ring) for ring in rings]
+    if even_odd:
+        total = valid[0]
+        for ring in valid[1:]:
+            total = shapely.symmetric_difference(total, ring)
+        return total
+    way = max(rings, key=lambda ring: ring.area).exterior.is_ccw
+    same = [v for r, v in zip(rings, valid, strict=True) if r.exterior.is_ccw == way]
+    other = [v for r, v in zip(rings, valid, strict=True) if r.exterior.is_ccw != way]
+    return shapely.difference(shapely.union_all(same), shapely.union_all(other))
+
+
+def _sag(paths: Sequence[Path], wide: float = 0.0) -> float:
+    longest = max((max(p.bbox.width, p.bbox.height) + wide for p in paths), default=0.0)
+    return max(longest / _FINENESS, 1e-9)

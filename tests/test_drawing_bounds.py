@@ -1,0 +1,102 @@
+"""Drawings that would take very long or much memory are refused in one line, before the work."""
+
+from __future__ import annotations
+
+import random
+import time
+from pathlib import Path as FilePath
+
+import pytest
+import shapely
+
+from shapes.errors import PictureError
+from shapes.pictures.picture import from_drawing
+from shapes.pictures.pictures import load_file
+from shapes.pictures.silhouette import MAX_CROSSINGS, silhouette
+from shapes.svg.read import read_svg
+from shapes.svg.values import read_transform
+from sheets.kinds.cutting import fitted
+from sheets.kinds.making import make_sheet
+from sheets.kinds.options import Options
+from sheets.kinds.source import Source
+from tests.wild_svg import wrapped
+
+TRIANGLE = '<path d="M0 0h9v9z"/>'
+SOON = 10.0
+"""Seconds; each took from half a minute to for ever before."""
+
+
+def scribble(count: int) -> str:
+    rng = random.Random(1)
+    points = (f"{rng.uniform(0, 100):.2f} {rng.uniform(0, 100):.2f}" for _ in range(count))
+    return "M" + "L".join(points)
+
+
+LINE = 'fill="none" stroke="#000"'
+SIMPLER = "simplify the drawing"
+MANY = "has an element with more than 200 attributes or classes; save it as plain SVG"
+TANGLE = f"has lines that cross more than {MAX_CROSSINGS:,} times; {SIMPLER}"
+FLAT = "shows nothing: its shapes have neither area nor line; choose another picture"
+
+
+@pytest.mark.parametrize(
+    ("content", "message"),
+    [
+        (f'<g transform="{"a" * 200_000}">{TRIANGLE}</g>',
+         f"has a transform that cannot be read: '{'a' * 23}…'; save the drawing again"),
+        (f'<g transform="{"scale( " * 40_000}">{TRIANGLE}</g>',
+         "has a transform that cannot be read: 'scale( scale( scale( sc…'; save the drawing again"),
+        ("<g " + " ".join(f'data-a{i}="1"' for i in range(20_000)) + f">{TRIANGLE}</g>", MANY),
+        (f'<g class="{" ".join(f"a{i}" for i in range(300_000))}">{TRIANGLE}</g>', MANY),
+        (f'<path d="{scribble(3000)}"/>', TANGLE),
+        (f'<path {LINE} d="{scribble(1000)}"/>', TANGLE),
+        ('<path d="M0 0L50 0L20 0L90 0Z"/>', FLAT),
+        ('<path d="M3 0v50Z"/>', FLAT),
+    ],
+    ids=["transform", "open", "attributes", "classes", "area", "line", "level", "upright"],
+)  # fmt: skip
+def test_refused_in_time(content: str, message: str, tmp_path: FilePath) -> None:
+    file = tmp_path / "my.svg"
+    file.write_bytes(wrapped(content))
+    began = time.monotonic()
+    with pytest.raises(PictureError) as caught:
+        load_file(file)
+    assert str(caught.value) == f"my.svg: {message}"
+    assert time.monotonic() - began < SOON
+
+
+@pytest.mark.parametrize("stroke", ["", LINE])
+def test_a_scribble_is_drawn(stroke: str, tmp_path: FilePath) -> None:
+    file = tmp_path / "my.svg"
+    file.write_bytes(wrapped(f'<path {stroke} d="{scribble(160)}"/>'))
+    assert silhouette(load_file(file), 180.0).is_valid
+
+
+def test_transforms_are_read_one_after_another() -> None:
+    moved = read_transform(" translate(1 2),scale(2) \n")
+    assert moved.apply((1.0, 1.0)) == pytest.approx((3.0, 4.0))
+    for bad in ("translate(1 2) x", "turn(3)", "scale(2", "scale 2", "scale(1 2 3)"):
+        with pytest.raises(PictureError):
+            read_transform(bad)
+
+
+def test_own_drawings_are_put_together_once_for_all_sizes() -> None:
+    drawing = read_svg(wrapped(f'<circle cx="50" cy="50" r="40" {LINE} stroke-width="4"/>'), "my")
+    own = from_drawing(drawing, id="my", name="my", credit="", source="my")
+    theirs = from_drawing(drawing, id="my", name="my", credit="by someone", source="my")
+    for size in (25.0, 120.0, 260.0):
+        difference = shapely.symmetric_difference(silhouette(own, size), silhouette(theirs, size))
+        assert difference.area < 0.1 * silhouette(own, size).length
+
+
+def test_an_outline_that_takes_too_long(
+    tmp_path: FilePath, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(fitted, "MOST_SECONDS", -1)
+    file = tmp_path / "my.svg"
+    file.write_bytes(wrapped('<circle cx="50" cy="50" r="41"/>'))
+    with pytest.raises(PictureError) as caught:
+        make_sheet("cutting", Source(words=(str(file),)), 4, Options())
+    assert str(caught.value) == (
+        "my: takes more than -1 seconds to be outlined; simplify the drawing"
+    )
