@@ -270,7 +270,7 @@ class SheetBuilder:
         self._key.append(Page(frame.paper, (*header, *marks, *below), label=label))
         about = title or self.title
         self._answers.append(
-            Answer(about, text, tuple(marks), frame.paper, said, draft, "".join(credit))
+            Answer(text, tuple(marks), said, about, frame.paper, draft, "".join(credit))
         )
 
     def used_again(self) -> None:
