@@ -321,6 +321,6 @@ def said(found: Mapping[str, str]) -> str:
     names = ", ".join(found.values())
     if len(places) == 1:
         return f"{names} in place {places[0]}"
-    if places == list(range(places[0], places[-1] + 1)):
+    if len(places) > 2 and places == list(range(places[0], places[-1] + 1)):
         return f"{names} in places {places[0]} to {places[-1]}"
-    return f"{names} in places {', '.join(map(str, places))}"
+    return f"{names} in places {', '.join(map(str, places[:-1]))} and {places[-1]}"

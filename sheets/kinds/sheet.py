@@ -313,7 +313,7 @@ class SheetBuilder:
         said = tuple(note for note in notes if note)
         credit = _credit(marks)
         self._answers.append(
-            Answer(about, text, tuple(marks), frame.paper, said, draft, "".join(credit))
+            Answer(text, tuple(marks), said, about, frame.paper, draft, "".join(credit))
         )
         if self.apart:
             return

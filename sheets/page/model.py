@@ -263,19 +263,19 @@ class Answer:
     """What one page of the key says, before it is put on paper.
 
     Args:
-        title: of the sheet, or of the page if it has one of its own.
         text: the whole answer in one line of plain words; empty if it takes the picture.
-        marks: the picture, on paper of this size.
+        marks: the picture, on a page of ``paper``.
         notes: lines for the adult.
+        title: of the sheet, or of the page if it has one of its own.
         draft: says that words of the page are not checked; empty if they are.
         credit: of the pictures; may be empty.
     """
 
-    title: str
     text: str
     marks: tuple[Mark, ...]
+    notes: tuple[str, ...]
+    title: str
     paper: Paper
-    notes: tuple[str, ...] = ()
     draft: str = ""
     credit: str = ""
 

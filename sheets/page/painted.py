@@ -51,12 +51,12 @@ class Canvas:
 
     Args:
         box: what lies outside it is not counted.
-        pitch: distance of the level lines, in the box's own units; None for :data:`LINES`.
+        pitch: distance of the level lines, in the box's own units.
     """
 
-    def __init__(self, box: BBox, pitch: float | None = None) -> None:
+    def __init__(self, box: BBox, pitch: float) -> None:
         tilted = box.transformed(Affine.rotation(TILT_DEG))
-        self._pitch = pitch or max(box.width, box.height) / LINES
+        self._pitch = pitch
         self._sag = self._pitch * _SAG
         self._dot = max(tilted.width, 1e-9) / _BITS
         self._count = max(1, math.ceil(tilted.height / self._pitch))
@@ -67,7 +67,7 @@ class Canvas:
         self._amiss: defaultdict[Colour, float] = defaultdict(float)
 
     def paint(self, marks: Iterable[Stroke | Fill]) -> None:
-        """Put marks on top of what is there."""
+        """Put marks on top of what is there; lines hide like solid ones with round ends."""
         for mark in marks:
             if isinstance(mark, Fill):
                 rows = self._filled(mark)

@@ -164,12 +164,13 @@ def _said(task: PatternTask) -> Iterator[str]:
 
 
 def _places(empty: Sequence[int]) -> str:
-    """Such as ``place 4``, ``places 2, 5`` or ``places 10 to 12``, counted from 1."""
+    """Such as ``place 4``, ``places 2 and 5`` or ``places 10 to 12``, counted from 1."""
+    numbers = [str(i + 1) for i in empty]
     if len(empty) == 1:
-        return f"place {empty[0] + 1}"
-    if empty[-1] - empty[0] == len(empty) - 1:
-        return f"places {empty[0] + 1} to {empty[-1] + 1}"
-    return f"places {', '.join(str(i + 1) for i in empty)}"
+        return f"place {numbers[0]}"
+    if len(empty) > 2 and empty[-1] - empty[0] == len(empty) - 1:
+        return f"places {numbers[0]} to {numbers[-1]}"
+    return f"places {', '.join(numbers[:-1])} and {numbers[-1]}"
 
 
 def _also(task: PatternTask) -> list[str]:
