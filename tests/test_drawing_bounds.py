@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import random
+import sys
 import time
 from pathlib import Path as FilePath
 
@@ -12,9 +14,11 @@ import shapely
 from shapes.errors import PictureError
 from shapes.pictures.picture import from_drawing
 from shapes.pictures.pictures import load_file
-from shapes.pictures.silhouette import MAX_CROSSINGS, silhouette
+from shapes.pictures.silhouette import silhouette
 from shapes.svg.read import read_svg
 from shapes.svg.values import read_transform
+from shapes.tangles import MAX_CROSSINGS
+from sheets.cli import report
 from sheets.kinds.cutting import fitted
 from sheets.kinds.making import make_sheet
 from sheets.kinds.options import Options
@@ -50,10 +54,14 @@ FLAT = "shows nothing: its shapes have neither area nor line; choose another pic
         (f'<g class="{" ".join(f"a{i}" for i in range(300_000))}">{TRIANGLE}</g>', MANY),
         (f'<path d="{scribble(3000)}"/>', TANGLE),
         (f'<path {LINE} d="{scribble(1000)}"/>', TANGLE),
+        (f'<clipPath id="c"><path d="{scribble(2000)}"/></clipPath>'
+         '<path clip-path="url(#c)" d="M0 0h99v99z"/>', TANGLE),
+        (f'<path {LINE} transform="scale(1 2)" d="{scribble(2000)}"/>', TANGLE),
         ('<path d="M0 0L50 0L20 0L90 0Z"/>', FLAT),
         ('<path d="M3 0v50Z"/>', FLAT),
     ],
-    ids=["transform", "open", "attributes", "classes", "area", "line", "level", "upright"],
+    ids=["transform", "open", "attributes", "classes", "area", "line", "clip", "stretched",
+         "level", "upright"],
 )  # fmt: skip
 def test_refused_in_time(content: str, message: str, tmp_path: FilePath) -> None:
     file = tmp_path / "my.svg"
@@ -87,6 +95,23 @@ def test_own_drawings_are_put_together_once_for_all_sizes() -> None:
     for size in (25.0, 120.0, 260.0):
         difference = shapely.symmetric_difference(silhouette(own, size), silhouette(theirs, size))
         assert difference.area < 0.1 * silhouette(own, size).length
+
+
+def test_a_sign_of_life_on_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Terminal(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    for after, told in (
+        (0.01, "still at work; a drawing with many lines takes longer\n"),
+        (60, ""),
+    ):
+        screen = Terminal()
+        monkeypatch.setattr(sys, "stderr", screen)
+        monkeypatch.setattr(report, "_LONG_S", after)
+        with report.patience():
+            time.sleep(0.3)
+        assert screen.getvalue() == told
 
 
 def test_an_outline_that_takes_too_long(

@@ -167,3 +167,13 @@ def test_the_adult_is_told_what_is_left_out(tmp_path: FilePath) -> None:
     reader = ThemeReader("t.toml", "", {}, lambda spec: load_file(tmp_path / spec))
     assert reader.picture("my.svg", At("words", 1), "picture") is not None
     assert reader.remarks[0].endswith(told)
+
+
+def test_lines_that_a_map_stretches_are_areas() -> None:
+    """A level line of 10 by 1, stretched to 40 by 1; an upright one to 10 by 4."""
+    for data, size in (("M0 5h10", (40.0, 1.0)), ("M5 0v10", (4.0, 10.0))):
+        line = f'<path stroke="red" fill="none" d="{data}"/>'
+        (shape,) = read(f'<g transform="scale(4 1)">{line}</g>').shapes
+        (path,) = shape.paths
+        assert (shape.fill, shape.stroke) == ("#ff0000", None)
+        assert (path.bbox.width, path.bbox.height) == pytest.approx(size)

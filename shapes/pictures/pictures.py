@@ -149,9 +149,9 @@ def load_file(path: FilePath) -> Picture:
     )
     # Few lines cannot cross often, and looking loads the geometry library.
     if sum(len(each.segments) for shape in picture.shapes for each in shape.paths) > _FEW:
-        from shapes.pictures.silhouette import refuse_tangles
+        from shapes.pictures.silhouette import check_lines
 
-        refuse_tangles(picture)
+        check_lines(picture)
     return _whole(picture, None)
 
 

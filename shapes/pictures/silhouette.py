@@ -5,11 +5,9 @@ Imported inside functions only (shapely is heavy).
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterable, Iterator
 
-import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
@@ -21,6 +19,7 @@ from shapes.outline.morphology import parts, quarter_segments
 from shapes.path import Path
 from shapes.pictures.picture import PAPER, Picture, is_seen, to_mm
 from shapes.svg.read import Shape
+from shapes.tangles import refuse_tangles
 
 SAG_MM = 0.05
 """Largest gap between a curve and its chords, at print size."""
@@ -29,11 +28,6 @@ _MERGE_MM = SAG_MM / 10.0
 
 _LARGEST_MM = 300.0
 _wholes = ByIdentity[Picture, Polygon | MultiPolygon](128)
-
-MAX_CROSSINGS = 20_000
-"""Most times that the lines of one shape may cross each other: the areas that crossing lines close
-in grow with them, in time and memory. A scribble has a few hundred."""
-_AT_ONCE = 256
 
 _CAPS = {"butt": "flat", "round": "round", "square": "square"}
 
@@ -151,27 +145,13 @@ def _flat(path: Path, m: Affine) -> list[tuple[float, float]]:
     return points
 
 
-def refuse_tangles(picture: Picture) -> None:
-    """Look at how often lines cross before any area is made of them.
+def check_lines(picture: Picture) -> None:
+    """Look at how often the lines of each shape cross before any area is made of them.
 
     Raises:
-        PictureError: more than :data:`MAX_CROSSINGS` times in one shape.
+        PictureError: too often; see :data:`shapes.tangles.MAX_CROSSINGS`.
     """
     m = to_mm(picture, _LARGEST_MM)
     for shape in picture.shapes:
-        chords = [
-            pair
-            for path in shape.paths
-            for points in [_flat(path, m)]
-            for pair in itertools.pairwise([*points, points[0]] if path.closed else points)
-        ]
-        lines = shapely.linestrings(np.array(chords)) if chords else np.array([])
-        tree, crossings = shapely.STRtree(lines), -3 * len(lines)  # itself and two neighbours
-        for i in range(0, len(lines), _AT_ONCE):
-            crossings += tree.query(lines[i : i + _AT_ONCE], predicate="intersects").shape[1]
-            if crossings > 2 * MAX_CROSSINGS:
-                raise PictureError(
-                    f"has lines that cross more than {MAX_CROSSINGS:,} times",
-                    where=picture.source,
-                    fix="simplify the drawing",
-                )
+        lines = [[*_flat(path, m), m.apply(path.end)] for path in shape.paths]
+        refuse_tangles(lines, picture.source)

@@ -16,6 +16,7 @@ from shapes.affine import Affine
 from shapes.ink import Nib, stroke_rings
 from shapes.path import BBox, Path
 from shapes.svg.drawing import Shape
+from shapes.tangles import refuse_tangles
 
 _FINENESS = 4000.0
 """Chords of a clipped curve lie this many times closer to it than its box is long."""
@@ -44,6 +45,7 @@ def clipped(shape: Shape, clip: shapely.Geometry) -> Iterator[Shape]:
         yield from _part(shape, shape.fill, filled_area(shape.paths, shape.even_odd), clip)
     if shape.stroke is not None:
         sag = _sag(shape.paths, shape.stroke_width)
+        refuse_tangles([path.flatten(sag) for path in shape.paths])
         rings = (r for path in shape.paths for r in stroke_rings(shape.nib, path, _AS_IT_IS, sag))
         inked = shapely.union_all([Polygon(ring) for ring in rings])
         yield from _part(shape, shape.stroke, inked, clip)
@@ -60,6 +62,7 @@ def unevenly_wide(shape: Shape, paths: Sequence[Path], nib: Nib, m: Affine) -> I
         yield dataclasses.replace(shape, stroke=None, stroke_width=0.0, dash=())
     if shape.stroke is not None:
         sag = _sag(paths, nib.width)
+        refuse_tangles([path.flatten(sag) for path in paths])
         rings = (r for path in paths for r in stroke_rings(nib, path, _AS_IT_IS, sag))
         mapped = [Polygon([m.apply(point) for point in ring]) for ring in rings]
         yield from _area(shape, shape.stroke, shapely.union_all(mapped))
@@ -94,7 +97,9 @@ def filled_area(paths: Sequence[Path], even_odd: bool) -> shapely.Geometry:
     """The area that paths fill under the even-odd rule; else a ring that runs against the largest
     one is a hole (the nonzero rule, for rings that do not cross)."""
     sag = _sag(paths)
-    rings = [Polygon(points) for path in paths if len(points := path.flatten(sag)) > 2]
+    lines = [[*path.flatten(sag), path.end] for path in paths]
+    refuse_tangles(lines)
+    rings = [Polygon(points) for points in lines if len(points) > 3]
     rings = [ring for ring in rings if not ring.is_empty]
     if not rings:
         return Polygon()

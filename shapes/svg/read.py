@@ -1,7 +1,7 @@
 """Reads an SVG drawing into shapes: paths with fill and stroke, y up, ready to measure or print.
 
 A teacher's own file is foreign input, so whatever could run, load or multiply is refused with one
-clear line. Text, clips and masks are no outlines to follow: they are left out and named in
+clear line. Text, masks and filters are no outlines to follow: they are left out and named in
 :attr:`Drawing.ignored`, so that a caller can say so.
 
 Source: Scalable Vector Graphics (SVG) 2, W3C Candidate Recommendation, 2018.

@@ -21,7 +21,7 @@ languages = ["en", "es"]            # the first one is the language of the words
 # --- words: six to twelve things that are easy to draw -------------------------------------------
 # text     the word to show
 # picture  a word of a drawing (see tablework pictures), the code of an emoji, or a file such as
-#          "drawings/my-carrot.svg" beside this one
+#          "drawings/my-carrot.svg" or a photo of a drawing, "my-carrot.jpg", beside this one
 # letter   the letter, or two such as sh, you teach with it; left out, it is the first letter
 # names    the word in other languages; left out, the Unicode name, marked to be checked
 

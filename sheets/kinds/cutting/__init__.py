@@ -28,7 +28,7 @@ KIND = Kind(
     does="snips, cuts lanes, shapes and pictures; the hand that holds turns the paper",
     code="sheets.kinds.cutting.pages",
     choices=CuttingChoices,
-    words="Picture word (see tablework pictures) or my-drawing.svg; none: practice lines.",
+    words="Picture word (see tablework pictures), my-drawing.svg or a photo of it; none: lines.",
     needs_source=False,
     stage=4,  # the first at which a picture is cut out
 )
