@@ -275,16 +275,26 @@ def test_without_the_libraries_names_are_left_blank_and_the_class_is_made(
     assert [child.tag for child in made.plan.children] == ["Ad", "Юл", "X1", "X2"]
     assert made.plan.remarks == (
         "X1: the name in class list line 4 cannot be printed here, so its name lines are left "
-        "blank; get it: pip install 'tablework[scripts]'",
+        'blank; get it: pip install "tablework[scripts]"',
         "X2: the name in class list line 5 cannot be printed here, so its name lines are left "
-        "blank; get it: pip install 'tablework[scripts]'",
+        'blank; get it: pip install "tablework[scripts]"',
         "No family note in Arabic: the sentences are in English, and names of pictures in the "
         "language at home where they are known",
         "Arabic: some names of pictures cannot be printed here and are left blank; get it: pip "
-        "install 'tablework[scripts]'",
+        'install "tablework[scripts]"',
     )
     assert notes(made.plan)[-1].names[0][1:] == ("________", "duck")
     assert all("محمد" not in lines for lines in lines_of_pages(made.file("plain.pdf")))
+
+
+def test_a_tag_that_cannot_be_printed_is_given_anew(without: pytest.MonkeyPatch) -> None:
+    hide(without, *more_fonts.LIBRARIES)
+    listed = classlist.parse("name,tag\nPip,漢\n".encode(), "class.csv")
+
+    assert listed.children[0].tag == "Pi"
+    assert listed.warnings == (
+        "class.csv line 2: the tag cannot be printed here; another is given",
+    )
 
 
 @pytest.mark.parametrize("missing", [more_fonts.LIBRARIES, more_fonts.PACKAGES])
@@ -297,7 +307,7 @@ def test_one_line_says_how_to_get_the_fonts(
 
     assert str(caught.value) == (
         "`name`: no font here has the character '小' (U+5C0F); get it: pip install "
-        "'tablework[scripts]'"
+        '"tablework[scripts]"'
     )
 
 
@@ -308,7 +318,7 @@ def test_an_accent_without_the_libraries(without: pytest.MonkeyPatch) -> None:
 
     assert str(caught.value) == (
         "`name`: the accent U+0301 on 'ẹ' cannot be printed in its place; get it: pip install "
-        "'tablework[scripts]'"
+        '"tablework[scripts]"'
     )
 
 

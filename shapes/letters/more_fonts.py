@@ -1,6 +1,6 @@
 """Fonts for characters that the page font lacks, found by character.
 
-They come with ``pip install 'tablework[scripts]'``, or are font files of the teacher's own, which
+They come with ``pip install "tablework[scripts]"``, or are font files of the teacher's own, which
 the environment variable :data:`OWN_FONTS` names. No library is imported before a text asks for it.
 """
 
@@ -23,7 +23,7 @@ LIBRARIES = ("uharfbuzz", "bidi")
 """What shapes letters and finds their order."""
 PACKAGES = ("manimgx_fonts", "noto_cjk_sans_otc")
 """Packages whose folders hold Noto Sans fonts (SIL Open Font License 1.1)."""
-GET_THEM = "pip install 'tablework[scripts]'"
+GET_THEM = 'pip install "tablework[scripts]"'
 _ENDINGS = (".ttf", ".otf", ".ttc")
 _LEFT_OUT = ("Italic", "Emoji", "Symbols")
 _UPRIGHT = 400.0

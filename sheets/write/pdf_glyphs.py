@@ -175,6 +175,7 @@ def _font_program(
         drawn.append(pen.glyph())
     builder = FontBuilder(_EM, isTTF=True)
     builder.font.recalcTimestamp = False
+    builder.updateHead(created=0, modified=0)  # the same names make the same bytes at any time
     builder.setupGlyphOrder(names)
     builder.setupGlyf(dict(zip(names, drawn, strict=True)))
     table = builder.font["glyf"]
