@@ -35,18 +35,18 @@ _GAP = 12
 
 CLASS_OF_12 = """\
 name,tag,hand,cutting,matching,letters,sequence,pattern,sorting,needs,language
-Pip,,R,2,2,1,2,1,2,,
-Bramble,,R,3,3,2,3,2,3,,
-Bo,,L,1,1,0,1,0,1,left-scissors,
-Tuppence,,R,5,4,4,5,5,5,,
-Zuzë,,R,2,2,1,2,1,2,,es
-Marlow,,?,0,1,0,0,0,0,loop-scissors,
-Inky,,R,3,3,2,2,3,3,colour-vision,
-Fennel,,L,2,3,3,3,2,4,left-scissors,
-Oswin,,R,6,5,3,4,5,5,,
-Juniper,,R,1,2,1,1,1,1,low-vision,
-Kestrel,,R,4,3,1,3,2,4,,
-Sorrel,,R,6,6,6,6,6,6,,
+Pip,Pi,R,2,2,1,2,1,2,,
+Bramble,Br,R,3,3,2,3,2,3,,
+Bo,Bx,L,1,1,0,1,0,1,left-scissors,
+Tuppence,Tu,R,5,4,4,5,5,5,,
+Zuzë,Zu,R,2,2,1,2,1,2,,es
+Marlow,Ma,?,0,1,0,0,0,0,loop-scissors,
+Inky,In,R,3,3,2,2,3,3,colour-vision,
+Fennel,Fe,L,2,3,3,3,2,4,left-scissors,
+Oswin,Os,R,6,5,3,4,5,5,,
+Juniper,Ju,R,1,2,1,1,1,1,low-vision,
+Kestrel,Ke,R,4,3,1,3,2,4,,
+Sorrel,So,R,6,6,6,6,6,6,,
 """
 """An invented class with nicknames; every stage and most needs occur."""
 

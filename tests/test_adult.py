@@ -238,7 +238,8 @@ def test_the_order_on_the_run_sheet_is_that_of_the_files() -> None:
     made, files = whole_class()
     said = words(section(made.adult, "Run sheet"))
 
-    assert "Monday Cutting all 20 1–8 1–12 – – Tuesday Trace match all 20 9–28 – – 1–4" in said
+    keys = next(one for one in tables_of(made.plan) if one.kind == "trace-match").pages(KEYS)
+    assert f"Monday Cutting all 20 1–8 1–12 – – Tuesday Trace match all 20 9–28 – – {keys}" in said
     assert said.count("Cutting all 20 1–8 1–12 – – once more") == 2
     sequence = next(one for one in tables_of(made.plan) if one.kind == "sequence")
     first, last = (int(text) for text in sequence.pages(PLAIN).split("–"))

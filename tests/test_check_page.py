@@ -253,7 +253,7 @@ def test_a_clean_page_says_so_and_names_in_any_script_are_shown() -> None:
     desk.write_findings(found, "李.svg", Path("found.pdf"))
     text = " ".join(pages_of("found.pdf"))
 
-    assert "Findings on ?.svg" in text
+    assert "Findings on 李.svg" in text
     assert "Nothing outside guidance" in text
 
 

@@ -6,9 +6,10 @@ import json
 import math
 from pathlib import Path
 
+import pypdfium2
 import pytest
 
-from shapes.errors import InputError
+from shapes.errors import GlyphError, InputError
 from shapes.pictures.names import curated, languages, matching
 from sheets import desk
 from sheets.check.check import check_page
@@ -80,7 +81,6 @@ def test_the_list_shows_category_and_names(capsys: pytest.CaptureFixture[str]) -
         (["--language", "xx"], "--language: no names in the language 'xx'; use one of: en, ar, de"),
         (["--category", "oz"], "--category: no category 'oz'; use one of: pond and river, sea"),
         (["dukc"], "there is no picture called 'dukc'; nearest: duck"),
-        (["--language", "ja", "--out", "p.pdf"], "--language: names in 'ja' cannot be printed"),
         (["1F600", "--out", "p.pdf"], "there is no picture to show; look for another word"),
         (["--out", "p.doc"], "p.doc: cannot write a file ending in '.doc'"),
     ],
@@ -93,6 +93,22 @@ def test_what_is_not_there(
     assert error.startswith(f"tablework: {message}")
     assert error.count("\n") == 1
     assert list(Path().iterdir()) == []
+
+
+def test_names_that_no_font_has_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(text: str, where: str = "") -> str:
+        raise GlyphError("no font here has the character", where=where, fix="get it")
+
+    monkeypatch.setattr("sheets.lists.pictures.check_text", refuse)
+    with pytest.raises(InputError, match="names in 'ja' cannot be printed: no font here has"):
+        desk.write_pictures(desk.pictures("parrot"), Path("p.pdf"), paper=A4, language="ja")
+    assert list(Path().iterdir()) == []
+
+
+def test_names_in_another_script_stand_below_the_pictures() -> None:
+    assert main(["pictures", "parrot", "--language", "ja", "--out", "p.pdf"]) == 0
+    with pypdfium2.PdfDocument("p.pdf") as pdf:
+        assert "オウム" in pdf[0].get_textpage().get_text_range()
 
 
 # --- pages of pictures ----------------------------------------------------------------------------

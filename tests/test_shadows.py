@@ -428,7 +428,7 @@ def test_materials_preparation_and_cautions() -> None:
         ("laminating pouch", "laminator"),
         ("laminated picture cards", "laminated"),
     ]
-    assert sheet.preparation[0].startswith("An adult cuts the cards: 8 straight cuts")
+    assert sheet.preparation[0].startswith("An adult cuts the cards beforehand: 8 straight cuts")
     assert "film" in sheet.preparation[1]
     assert any("small-parts cylinder" in line for line in sheet.cautions)
     assert [page.stock for page in sheet.pages] == ["plain", "card"]

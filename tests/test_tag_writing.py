@@ -88,8 +88,8 @@ def test_the_starter_in_csv() -> None:
     written = stays(class_csv("Our group", ";")).decode("utf-8-sig")
 
     assert written.splitlines()[1:3] == [
-        "Pip;P67;R;2;2;2;2;2;2;;",
-        "Bo;B53;L;1;1;1;1;1;1;left-scissors;",
+        "Pip;P67;R;2;2;2;2;2;2;;;",
+        "Bo;B53;L;1;1;1;1;1;1;left-scissors;;",
     ]
 
 

@@ -47,10 +47,11 @@ def rivals(letter: str, count: int = 2) -> tuple[str, ...]:
     ("name", "initial"),
     [
         ("Pip", "P"), ("bo", "B"), ("D'Arley", "D"), ("Sky-Jo", "S"), ("ñandu", "Ñ"), ("J", "J"),
-        ("ßa", "ß"), ("7", "X"), ("3rd Ann", "R"), ("Ян", "Я"), ("美羽", "美"), ("İnci", "İ"),
+        ("ßa", "ß"), ("7", "X"), ("3rd Ann", "R"), ("Ян", "Я"), ("美羽", "X"), ("İnci", "İ"),
     ],
 )  # fmt: skip
 def test_a_tag_is_the_initial_and_two_figures(name: str, initial: str) -> None:
+    """The initial is a letter of the page font; which other fonts are there must not matter."""
     tag = tags(name)[name]
 
     assert tag[:-2] == initial

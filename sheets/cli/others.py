@@ -121,10 +121,11 @@ def new(
     name: Annotated[str, typer.Argument(help="Title of the theme or class.")],
     out: Annotated[
         Path | None,
-        typer.Option(
-            "--out",
-            help="File to write: .toml for a theme; for a class .xlsx with drop-downs, or .csv "
+        option(
+            "out",
+            "File to write: .toml for a theme; for a class .xlsx with drop-downs, or .csv "
             "divided by ; where numbers here have a decimal comma, else by commas.",
+            "FILE",
         ),
     ] = None,
     force: Force = False,
