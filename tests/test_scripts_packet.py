@@ -275,10 +275,10 @@ def test_without_the_libraries_names_are_left_blank_and_the_class_is_made(
     tags = [child.tag for child in made.plan.children]
     assert [tag[0] for tag in tags] == ["A", "Ю", "X", "X"]
     assert made.plan.remarks == (
-        f"{tags[2]}: the name in class list line 4 cannot be printed here, so its name lines are left "
-        'blank; get it: pip install "tablework[scripts]"',
-        f"{tags[3]}: the name in class list line 5 cannot be printed here, so its name lines are left "
-        'blank; get it: pip install "tablework[scripts]"',
+        f"{tags[2]}: the name in class list line 4 cannot be printed here, so its name lines are "
+        'left blank; get it: pip install "tablework[scripts]"',
+        f"{tags[3]}: the name in class list line 5 cannot be printed here, so its name lines are "
+        'left blank; get it: pip install "tablework[scripts]"',
         "No family note in Arabic: the sentences are in English, and names of pictures in the "
         "language at home where they are known",
         "Arabic: some names of pictures cannot be printed here and are left blank; get it: pip "
