@@ -14,6 +14,7 @@ from sheets.kinds import KINDS
 
 OTHERS = {
     "packet": "Every child's pages with keys and adult pages, in one run.",
+    "page": "All of it on a page in your own browser, on this computer only.",
     "check": "Measure the marks of an SVG page by the guidance of a stage.",
     "difficulty": "Path complexity of outlines, and the stages that suit.",
     "pictures": "The picture words, with the stages that suit each.",
@@ -61,6 +62,10 @@ def _function(name: str) -> Callable[..., None]:
         from sheets.cli.packet import packet
 
         return packet
+    if name == "page":
+        from sheets.cli.page import page
+
+        return page
     from sheets.cli import others
 
     found: Callable[..., None] = getattr(others, name)
