@@ -89,8 +89,8 @@ def _view(
         try:
             if route.alone:
                 with session.lock:
-                    return _finished(app, ask, _answered(route, ask, parts))
-            return _finished(app, ask, route.handler(ask, **parts))
+                    return _finished(app, ask, route, _answered(route, ask, parts))
+            return _finished(app, ask, route, route.handler(ask, **parts))
         except TableworkError as error:
             lines = [worded(line, lambda name: _field(words, name)) for line in problems_of(error)]
             if isinstance(error, ChangedOutsideError):
@@ -109,9 +109,13 @@ def _view(
 
 def _answered(route: Route, ask: Ask, parts: Mapping[str, Any]) -> Answer:
     """The answer, with a call to all parts if another window has changed something before."""
-    known = ask.text("rev")
-    late = route.method == "POST" and known.isdigit() and int(known) != ask.session.revision
-    answer = route.handler(ask, **parts)
+    if route.method != "POST":
+        return route.handler(ask, **parts)
+    late = ask.session.news_for(ask.text("window"))
+    try:
+        answer = route.handler(ask, **parts)
+    finally:
+        ask.session.news_for(ask.text("window"))
     if late:
         events = dict.fromkeys((*answer.events, "theme-changed", "class-changed"))
         return Answer(answer.body, answer.kind, answer.status, tuple(events))
@@ -138,9 +142,10 @@ def _ask(
     return Ask(session, work, words, values, uploads, render)
 
 
-def _finished(app: Flask, ask: Ask, answer: Answer) -> Response:
+def _finished(app: Flask, ask: Ask, route: Route, answer: Answer) -> Response:
+    """The answer; after a change with the button to take it back."""
     body = answer.body
-    if isinstance(body, str) and answer.status == 200 and answer.fragment:
+    if isinstance(body, str) and answer.status == 200 and route.method == "POST":
         body = f"{body}\n{ask.render('after')}"
     made = app.make_response((body, answer.status))
     made.mimetype = answer.kind

@@ -83,7 +83,6 @@ class Answer:
         body: text is HTML unless ``kind`` says otherwise.
         events: told to the page, whose parts then ask again.
         download: name that the browser gives the file.
-        fragment: whether it is put into the page, which then learns what else is new.
     """
 
     body: str | bytes = ""
@@ -91,7 +90,6 @@ class Answer:
     status: int = 200
     events: tuple[str, ...] = ()
     download: str = ""
-    fragment: bool = True
 
 
 Handler = Callable[..., Answer]

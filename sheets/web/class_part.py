@@ -12,7 +12,7 @@ from sheets.web.ask import HTML, Answer, Ask, Route
 from sheets.web.class_table import Table
 from sheets.web.folder import CLASSES
 
-HANDS = ("R", "L", "?")
+EVENTS = ("pages-changed",)
 _PLAIN = ("name", "tag", "hand", "needs")
 
 
@@ -58,7 +58,7 @@ def _changed(ask: Ask, label: str, change: Callable[[Table], Table], *, whole: b
     ask.session.change_class(label, change)
     shown = part(ask) if whole else ask.render("saved", text=ask.words["page"]["saved"])
     extra = "" if whole else ask.render("problems")
-    return Answer(shown + extra + pages_part.changed(ask, before))
+    return Answer(shown + extra + pages_part.changed(ask, before), events=EVENTS)
 
 
 def cell(ask: Ask) -> Answer:
@@ -79,7 +79,7 @@ def cell(ask: Ask) -> Answer:
     kind = ask.text("large")
     if kind:
         return Answer(str(answer.body) + pages_part.large_body(ask, row, kind, oob=True),
-                      events=("class-changed-here",))  # fmt: skip
+                      events=EVENTS)  # fmt: skip
     return answer
 
 
@@ -111,7 +111,7 @@ def paste(ask: Ask) -> Answer:
 def open_file(ask: Ask) -> Answer:
     """Another class list of the folder."""
     ask.session.open_class(ask.text("name"))
-    return Answer(part(ask) + pages_part.all_changed(ask))
+    return Answer(part(ask) + pages_part.all_changed(ask), events=EVENTS)
 
 
 def new(ask: Ask) -> Answer:
@@ -120,7 +120,7 @@ def new(ask: Ask) -> Answer:
     path = ask.session.folder.new(title, ".csv")
     desk_page.write_bytes(class_table.as_csv(class_table.new_table()), path)
     ask.session.open_class(path.name)
-    return Answer(part(ask) + pages_part.all_changed(ask))
+    return Answer(part(ask) + pages_part.all_changed(ask), events=EVENTS)
 
 
 def bring(ask: Ask) -> Answer:
@@ -132,7 +132,7 @@ def bring(ask: Ask) -> Answer:
     path = ask.session.folder.new(stem or "class", ending)
     desk_page.write_bytes(upload.content, path)
     ask.session.open_class(path.name)
-    return Answer(part(ask) + pages_part.all_changed(ask))
+    return Answer(part(ask) + pages_part.all_changed(ask), events=EVENTS)
 
 
 def copy(ask: Ask, ending: str) -> Answer:

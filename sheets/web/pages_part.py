@@ -204,7 +204,10 @@ def leave_out(ask: Ask) -> Answer:
     ask.session.change_settings(
         label, lambda settings: settings.left_out.symmetric_difference_update({slot})
     )
-    return Answer(large_body(ask, row, kind) + _child(ask, row, oob=True, at_once=True))
+    return Answer(
+        large_body(ask, row, kind) + _child(ask, row, oob=True, at_once=True),
+        events=("pages-changed",),
+    )
 
 
 def another(ask: Ask) -> Answer:
@@ -215,7 +218,10 @@ def another(ask: Ask) -> Answer:
         settings.another[slot] = settings.another.get(slot, 0) + 1
 
     ask.session.change_settings(ask.words["pages"]["another"], change)
-    return Answer(large_body(ask, row, kind) + _child(ask, row, oob=True, at_once=True))
+    return Answer(
+        large_body(ask, row, kind) + _child(ask, row, oob=True, at_once=True),
+        events=("pages-changed",),
+    )
 
 
 ROUTES = (

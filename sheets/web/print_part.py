@@ -9,17 +9,31 @@ from sheets import desk_facts, desk_page
 from sheets.web.ask import HTML, PDF, Answer, Ask, Route
 from sheets.web.work import Making
 
+EVENTS = ("pages-changed",)
 BAR = (80.0, 120.0)
 """What a measured bar may be, mm; beyond it something else is wrong with the print."""
 
 
 def part(ask: Ask) -> str:
     """The whole section."""
-    plan, why = ask.session.plan()
     days = [row.day for row in ask.session.theme.plan]
-    return ask.render("print", choices=ask.session.settings.choices, plan=plan, why=why, days=days,
-                      kinds=_kinds(ask), making=ask.work.packet, usual=desk_facts.usual_paper(),
-                      left_out=len(_left_out(ask)))  # fmt: skip
+    return ask.render("print", choices=ask.session.settings.choices, days=days, kinds=_kinds(ask),
+                      usual=desk_facts.usual_paper(), **_state(ask))  # fmt: skip
+
+
+def _state(ask: Ask) -> dict[str, Any]:
+    """What there is to know before a packet is made, or made again."""
+    plan, why = ask.session.plan()
+    making = ask.work.packet
+    done = making is not None and making.state == "done"
+    stale = done and making is not None and making.revision != ask.session.revision
+    return {"plan": plan, "why": why, "making": making, "left_out": len(_left_out(ask)),
+            "stale": stale}  # fmt: skip
+
+
+def state(ask: Ask) -> Answer:
+    """The same alone; what has the focus beside it stays as it is."""
+    return Answer(ask.render("print_state", **_state(ask)))
 
 
 def _kinds(ask: Ask) -> list[str]:
@@ -102,18 +116,18 @@ def start(ask: Ask) -> Answer:
         making = Making(ask.session.revision, ask.session.packet_plan(), folder,
                         allow_outside=ask.given("allow_outside"))  # fmt: skip
         ask.work.start(making)
-    return Answer(_progress(ask))
+    return Answer(_progress(ask), events=EVENTS)
 
 
 def _progress(ask: Ask) -> str:
-    making = ask.work.packet
-    stale = making is not None and making.revision != ask.session.revision
-    return ask.render("packet", making=making, stale=stale)
+    return ask.render("packet", making=ask.work.packet)
 
 
 def progress(ask: Ask) -> Answer:
-    """How far it is; asked again and again."""
-    return Answer(_progress(ask))
+    """How far it is; asked again and again until it is done."""
+    making = ask.work.packet
+    over = making is None or making.state != "making"
+    return Answer(_progress(ask), events=EVENTS if over else ())
 
 
 def file(ask: Ask, name: str) -> Answer:
@@ -127,6 +141,7 @@ def file(ask: Ask, name: str) -> Answer:
 
 ROUTES = (
     Route("GET", "/print", show),
+    Route("GET", "/print/state", state),
     Route("POST", "/print/choose", choose),
     Route("POST", "/print/bar", measured),
     Route("POST", "/packet/start", start),

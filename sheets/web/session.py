@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from sheets.packet.plan import Plan, PlannedSheet
     from sheets.theme.theme import Theme
 
-MOST_UNDO = 40
+MOST_UNDO, MOST_WINDOWS = 40, 60
 FIRST_THEME = "reedy-pond"
 CHOICES: Mapping[str, Any] = {
     "paper": None,
@@ -111,6 +111,8 @@ class Session:
         self.lock = threading.RLock()
         self.revision = 1
         self.steps: list[_Step] = []
+        self._windows: dict[str, int] = {}
+        self._count = 1
         self._own = OpenFile(folder.path / STATE)
         self.settings = read_settings(self._own.content)
         self._theme_file: OpenFile | None = None
@@ -154,14 +156,14 @@ class Session:
             self.folder.file(name, THEMES)
         self.settings.theme = name
         self._take_theme()
-        self._keep_settings("")
+        self._keep_settings()
 
     def open_class(self, name: str) -> None:
         """Take another class list of the folder."""
         self.folder.file(name, CLASSES)
         self.settings.class_list = name
         self._take_class()
-        self._keep_settings("")
+        self._keep_settings()
 
     def _take_theme(self) -> None:
         name = self.settings.theme
@@ -235,6 +237,23 @@ class Session:
         with contextlib.suppress(TableworkError):
             self.class_list = self._parsed(self._rows) if self._rows else None
 
+    # --- windows ---
+
+    def new_window(self) -> str:
+        """A window of the page that knows everything up to now."""
+        self._windows[str(self._count)] = self.revision
+        self._count += 1
+        for old in list(self._windows)[:-MOST_WINDOWS]:
+            del self._windows[old]
+        return str(self._count - 1)
+
+    def news_for(self, window: str) -> bool:
+        """Whether something changed since this window was last told; now it is."""
+        before = self._windows.get(window)
+        if before is not None:
+            self._windows[window] = self.revision
+        return before != self.revision
+
     # --- changing ---
 
     def change_class(self, label: str, change: Callable[[Table], Table]) -> None:
@@ -249,7 +268,7 @@ class Session:
             path = self.folder.new("my class", ".csv")
             file = OpenFile(path)
             self._class_file, self.settings.class_list = file, path.name
-            self._keep_settings("")
+            self._keep_settings()
         self._write(label, file, class_table.written(table, file.name, file.content))
         self.table = table
         self._read_children()
@@ -288,17 +307,16 @@ class Session:
 
     def change_settings(self, label: str, change: Callable[[Settings], None]) -> None:
         """Change what is in the page's own file."""
+        before = self.settings.text()
         change(self.settings)
-        self._keep_settings(label)
+        self._keep_settings()
+        self._remember(_Step(label, self._own, before))
         self.revision += 1
 
-    def _keep_settings(self, label: str) -> None:
+    def _keep_settings(self) -> None:
         if self._own.changed_outside():  # nobody writes it by hand
             self._own.read()
-        before = self._own.content
         self._own.write(self.settings.text())
-        if label and before:
-            self._remember(_Step(label, self._own, before))
 
     def _write(self, label: str, file: OpenFile, content: bytes) -> None:
         before = file.content
@@ -321,11 +339,17 @@ class Session:
         if not self.steps:
             raise InputError("nothing to take back", fix="go on")
         step = self.steps[-1]
-        step.file.write(step.before)
-        self.steps.pop()
         if step.file is self._own:
-            self.settings = read_settings(step.before)
-        elif step.file is self._theme_file:
+            # Which files are open is no change that is taken back.
+            old = read_settings(step.before)
+            self.settings = replace(
+                old, theme=self.settings.theme, class_list=self.settings.class_list
+            )
+            self._keep_settings()
+        else:
+            step.file.write(step.before)
+        self.steps.pop()
+        if step.file is self._theme_file:
             self._read_theme()
         elif step.file is self._class_file:
             self._read_class_file()

@@ -131,7 +131,7 @@ def _anew(data: Data) -> str:
 def _row(name: str, row: Mapping[str, Any], *, many: bool) -> str:
     lines = [f"[[{name}]]" if many else f"[{name}]"]
     for key, value in row.items():
-        if key == "bins":  # one line an area, as people write them
+        if key == "bins" and value:  # one line an area, as people write them
             lines += [f"bins.{_key(area)} = {_value(steps)}" for area, steps in value.items()]
         else:
             lines.append(f"{_key(key)} = {_value(value)}")
@@ -139,14 +139,19 @@ def _row(name: str, row: Mapping[str, Any], *, many: bool) -> str:
 
 
 def _key(text: str) -> str:
-    return text if _BARE.fullmatch(text) else json.dumps(text, ensure_ascii=False)
+    return text if _BARE.fullmatch(text) else _quoted(text)
+
+
+def _quoted(text: str) -> str:
+    """A basic string; TOML forbids one character more than JSON does."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def _value(value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
-        return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+        return _quoted(value)
     if isinstance(value, Mapping):
         return "{ " + ", ".join(f"{_key(key)} = {_value(v)}" for key, v in value.items()) + " }"
     if isinstance(value, list):

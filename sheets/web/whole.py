@@ -17,17 +17,19 @@ def first(ask: Ask) -> Answer:
         "print_": print_part.part(ask),
         "single": single.part(ask),
         "skills": class_part.skills(),
+        "window": ask.session.new_window(),
     }
-    return Answer(ask.render("page", **parts), fragment=False)
+    return Answer(ask.render("page", **parts))
 
 
 def now(ask: Ask) -> Answer:
     """What is new since the page was shown: asked every few seconds."""
     outside = ask.session.changed_outside()
-    same = ask.text("rev") == str(ask.session.revision)
-    if same and ",".join(outside) == ask.text("outside"):
+    new = ask.session.news_for(ask.text("window"))
+    if not new and ",".join(outside) == ask.text("outside"):
         return Answer(status=204)
-    return Answer(ask.render("now", outside=outside), events=() if same else EVERYTHING)
+    return Answer(ask.render("now", outside=outside) + ask.render("after"),
+                  events=EVERYTHING if new else ())  # fmt: skip
 
 
 def undo(ask: Ask) -> Answer:

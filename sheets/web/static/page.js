@@ -5,7 +5,6 @@
   const body = document.body;
   let openDetails = new Set();
   let focusAfter = "";
-  let scrollAfter = null;
 
   // A paste of several cells goes to the program as a whole; one cell is typed as usual.
   document.addEventListener("paste", function (event) {
@@ -16,16 +15,20 @@
     event.preventDefault();
     htmx.ajax("POST", "/class/paste", {
       target: "#class", swap: "outerHTML",
-      values: { text: text, row: cell.dataset.row, column: cell.dataset.column, rev: document.getElementById("rev").value },
+      values: { text: text, row: cell.dataset.row, column: cell.dataset.column, window: document.getElementById("window").value },
     });
   });
 
   // The large view.
   const large = document.getElementById("large");
   let opener = "";
+  let opening = false;
   document.addEventListener("click", function (event) {
-    const opening = event.target.closest("[data-opens]");
-    if (opening) opener = opening.id;
+    const tile = event.target.closest("[data-opens]");
+    if (tile) {
+      opener = tile.id;
+      opening = true;
+    }
     if (event.target.closest("[data-closes]") || event.target === large) large.close();
     const undo = event.target.closest("[aria-disabled=true]");
     if (undo) event.preventDefault();
@@ -37,25 +40,28 @@
 
   // Before a part is replaced: which of its folds are open, and where the focus is.
   body.addEventListener("htmx:beforeSwap", function (event) {
-    openDetails = new Set(Array.from(document.querySelectorAll("details[id][open]"), (one) => one.id));
+    openDetails = new Set(Array.from(document.querySelectorAll("details[id][open]:not(#paste)"), (one) => one.id));
     const active = document.activeElement;
-    focusAfter = active && active.id ? active.id : "";
+    if (active && active !== body) {
+      const fold = active.tagName === "SUMMARY" ? active.parentElement.id : "";
+      focusAfter = active.id || (fold ? fold + " > summary" : "");
+    }
     const asked = event.detail.requestConfig && event.detail.requestConfig.elt;
     if (asked && asked.dataset && asked.dataset.thenFocus) focusAfter = asked.dataset.thenFocus;
-    scrollAfter = window.scrollY;
   });
   body.addEventListener("htmx:afterSettle", function (event) {
     openDetails.forEach(function (id) {
       const fold = document.getElementById(id);
       if (fold && !fold.open) fold.open = true;
     });
-    if (event.target.id === "large-body" && !large.open) {
-      large.showModal();
+    if (event.target.id === "large-body" && opening) {
+      opening = false;
+      if (!large.open) large.showModal();
       large.scrollTop = 0;
       document.getElementById("large-head").focus();
       return;
     }
-    let to = document.getElementById(focusAfter);
+    let to = focusAfter.endsWith(" > summary") ? document.querySelector("#" + focusAfter) : document.getElementById(focusAfter);
     if (focusAfter === "last-name") {
       const names = document.querySelectorAll("[data-column=name]");
       to = names[names.length - 1];
@@ -66,7 +72,7 @@
     if (to && document.activeElement !== to && (document.activeElement === body || focusAfter === "last-name")) {
       to.focus({ preventScroll: focusAfter !== "last-name" });
     }
-    focusAfter = focusAfter === "last-name" ? "" : focusAfter;
+    if (document.activeElement !== body) focusAfter = "";
   });
   function neighbour(id) {
     const parts = id.match(/^(.*?)(\d+)-(up|down|out)$/);
@@ -118,7 +124,7 @@
     const path = dragged.parentElement.dataset.order + "." + dragged.dataset.at;
     htmx.ajax("POST", "/theme/move", {
       target: "#theme", swap: "outerHTML",
-      values: { path: path, to: over.dataset.at, rev: document.getElementById("rev").value },
+      values: { path: path, to: over.dataset.at, window: document.getElementById("window").value },
     });
     dragged = null;
   });
