@@ -18,6 +18,7 @@ from sheets.kinds import KINDS
 
 if TYPE_CHECKING:
     from sheets.files.class_list import Child, ClassList
+    from sheets.kinds.options import Options
     from sheets.packet.make import Packet
     from sheets.packet.plan import Choices, Counted, Plan, PlannedSheet
     from sheets.page.model import Sheet
@@ -251,9 +252,6 @@ def make_single(asked: SingleAsked, shared: Mapping[str, Any]) -> Sheet:
     Args:
         shared: fields of :class:`sheets.kinds.options.Options`, ``paper`` by its name.
     """
-    from sheets.kinds.options import HANDS, Options
-    from sheets.page.frame import paper
-
     kind = KINDS[asked.kind].load()
     names = [field.name for field in dataclasses.fields(kind.choices)]
     chosen: dict[str, Any] = {}
@@ -262,11 +260,19 @@ def make_single(asked: SingleAsked, shared: Mapping[str, Any]) -> Sheet:
         if isinstance(field.default, tuple):
             value = tuple(part.strip() for part in str(value or "").split(",") if part.strip())
         chosen[name] = field.default if value is None else value
-    hand = shared["hand"] if shared["hand"] in HANDS else "either"
-    given = {**shared, "hand": hand, "paper": paper(shared["paper"] or None)}
-    options = desk.checked(Options(**given))
+    options = options_of(shared)
     return desk.make_sheet(asked.kind, asked.stage, options, theme=asked.theme, words=asked.words,
                            choices=kind.choices(**chosen))  # fmt: skip
+
+
+def options_of(shared: Mapping[str, Any]) -> Options:
+    """Checked options from plain data."""
+    from sheets.kinds.options import HANDS, Options
+    from sheets.page.frame import paper
+
+    hand = shared["hand"] if shared["hand"] in HANDS else "either"
+    given = {**shared, "hand": hand, "paper": paper(shared["paper"] or None)}
+    return desk.checked(Options(**given))
 
 
 def sheet_pdf(sheet: Sheet, *, key: bool = False, bar_measures: float | None = None) -> bytes:

@@ -13,6 +13,7 @@ from sheets.web.class_table import Table
 from sheets.web.folder import CLASSES
 
 EVENTS = ("pages-changed",)
+HANDS = ("R", "L", "?")
 _PLAIN = ("name", "tag", "hand", "needs")
 
 
@@ -28,6 +29,8 @@ def part(ask: Ask) -> str:
         "class",
         files=ask.session.folder.names(CLASSES),
         rows=ask.session.table.rows,
+        wrong=ask.session.wrong_rows(),
+        hands=HANDS,
         skills=skills(),
         others=[name for name in columns if name not in (*_PLAIN, *skills())],
         needs=desk_facts.needs(),
@@ -44,8 +47,9 @@ def _needs_of(text: str) -> set[str]:
 
 
 def _hand_of(text: str) -> str:
-    """What a hand cell means: one of :data:`HANDS`."""
-    return {"l": "L", "left": "L", "r": "R", "right": "R"}.get(text.casefold(), "?")
+    """What a hand cell means: one of :data:`HANDS`, or the cell itself if it is none."""
+    known = {"l": "L", "left": "L", "r": "R", "right": "R", "": "?", "either": "?"}
+    return known.get(text.casefold(), text)
 
 
 def show(ask: Ask) -> Answer:

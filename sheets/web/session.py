@@ -232,6 +232,11 @@ class Session:
             return False
         return True
 
+    def wrong_rows(self) -> set[int]:
+        """Rows that something is wrong with."""
+        sound = {row.id for row in self._rows}
+        return {row.id for row in self.table.filled()} - sound if self.class_problems else set()
+
     def _read_sound(self) -> None:
         """What is left without the rows that something is wrong with, if that can be read."""
         with contextlib.suppress(TableworkError):

@@ -104,11 +104,11 @@ def set_text(data: Data, path: str, text: str) -> None:
     if isinstance(target, list):
         target[_key(target, last)] = text
     elif text or last in ("title", "text"):
+        if steps[:1] == ["words"] and last == "text" and text:
+            _rename(data, str(target["text"]), text)
         target[last] = text
     else:
         target.pop(last, None)
-    if steps[:1] == ["words"] and last == "letter":
-        return
 
 
 def _set_note(data: Data, day: str, note: str) -> None:
@@ -117,6 +117,28 @@ def _set_note(data: Data, day: str, note: str) -> None:
         raise InputError("this day has no pages", fix="tick a kind first")
     kinds = kinds_of(entry)
     data["plan"][day] = {"kinds": kinds, "note": note} if note else kinds
+
+
+def _rename(data: Data, old: str, new: str) -> None:
+    """Put another text where rows name a word of the theme: a new word, or word and picture."""
+
+    def renamed(text: Any) -> Any:
+        return new if isinstance(text, str) and text.casefold() == old.casefold() else text
+
+    plain = word_of(new)
+    for row in data.get("sequences", []):
+        row["steps"] = [renamed(text) for text in row.get("steps", [])]
+        for key in ("short", "also"):
+            if key in row:
+                row[key] = [[plain if renamed(word) == new else word for word in order]
+                            for order in row[key]]  # fmt: skip
+    for row in data.get("patterns", []):
+        row["unit"] = [renamed(text) for text in row.get("unit", [])]
+    for row in data.get("sorts", []):
+        for key in ("neither", "talk"):
+            if key in row:
+                row[key] = [renamed(text) for text in row[key]]
+        row["bins"] = {name: list(map(renamed, words)) for name, words in row["bins"].items()}
 
 
 def _drop_empty(data: Data, name: str) -> None:
@@ -169,6 +191,21 @@ def add(
         _at(data, steps[:2]).pop("also", None)  # other orders named all of the old steps
 
 
+def new_theme(title: str, words: str) -> Data:
+    """The content of a new theme: a title and a few words, each with the picture of that name.
+
+    Raises:
+        InputError: no word, or no picture for one.
+    """
+    data: Data = {"title": title, "languages": ["en"], "words": []}
+    for word in _listed(_needed(words)):
+        text, _, code = _step({}, word, ()).partition(":")
+        if not code:
+            raise InputError(f"there is no picture called “{word}”", fix="give another word")
+        _add_word(data, (text, code))
+    return data
+
+
 def _add_word(data: Data, texts: Sequence[str]) -> None:
     if len(texts) != 2:
         raise InputError("a word needs a picture", fix="look for one and choose it")
@@ -218,6 +255,8 @@ def remove(data: Data, path: str) -> None:
     target = _at(data, steps)
     gone = target[_key(target, last)]
     del target[_key(target, last)]
+    if steps == ["words"]:  # what else names it brings its picture from now on
+        _rename(data, str(gone["text"]), f"{gone['text']}:{gone['picture']}")
     if steps[0] == "sequences" and len(steps) == 3:
         _mend_orders(data["sequences"][int(steps[1])], word_of(str(gone)))
     if not target and len(steps) > 1:

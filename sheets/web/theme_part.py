@@ -7,6 +7,7 @@ from typing import Any
 from shapes.errors import InputError
 from sheets import desk, desk_facts, desk_page
 from sheets.web import theme_change as change
+from sheets.web import toml_text
 from sheets.web.ask import SVG, Answer, Ask, Route
 from sheets.web.folder import DRAWINGS, THEMES
 
@@ -52,14 +53,15 @@ def open_theme(ask: Ask) -> Answer:
 
 
 def new(ask: Ask) -> Answer:
-    """A theme of one's own: the starter file under a title, or a copy of a built-in one."""
+    """A theme of one's own: a few words under a title, or a copy of a built-in one."""
     title = ask.text("title")
     if not title:
         raise InputError("a new theme needs a title", fix="write one")
     path = ask.session.folder.new(title, ".toml")
-    text = desk.starter("theme", title)
     if ask.given("copy"):
         text = desk_page.builtin_text(ask.session.theme.slug)
+    else:
+        text = toml_text.text_with("", change.new_theme(title, ask.text("words")))
     desk_page.write_bytes(text.encode(), path)
     ask.session.open_theme(path.name)
     if ask.given("copy"):

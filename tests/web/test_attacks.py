@@ -197,7 +197,7 @@ def test_drawings_outside_the_folder_are_not_words_of_a_sheet(page: Served) -> N
 
 
 def test_a_theme_takes_no_picture_from_elsewhere(page: Served) -> None:
-    page.post("/theme/new", {"title": "Own"})
+    page.post("/theme/new", {"title": "Own", "copy": "1"})
     try:
         before = (page.folder / "own.toml").read_text("utf-8")
         for fields in (

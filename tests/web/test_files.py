@@ -149,7 +149,11 @@ def test_a_changed_word_leaves_all_other_lines() -> None:
     data = tomllib.loads(STARTER)
     theme_change.set_text(data, "words.1.text", "plum tomato")
     lines = toml_text.text_with(STARTER, data).splitlines()
-    assert [row for row in lines if row not in STARTER.splitlines()] == ['text = "plum tomato"']
+    assert [row for row in lines if row not in STARTER.splitlines()] == [
+        'text = "plum tomato"',
+        'unit = ["carrot", "plum tomato", "plum tomato"]',
+        'bins.above = ["plum tomato", "bean", "lemon", "cucumber:1F952"]',
+    ]
     assert len(lines) == len(STARTER.splitlines())
 
 
@@ -218,6 +222,31 @@ def test_new_sequences_patterns_sorts_and_things() -> None:
     assert changed(theme_change.set_thing, "ID1", taken=False)["objects"]["trace"] == [
         "can211", "can307", "A7",
     ]  # fmt: skip
+
+
+def test_a_word_that_is_taken_out_or_renamed_breaks_nothing_that_names_it() -> None:
+    data = changed(theme_change.remove, "words.0")
+    assert data["patterns"][-1]["unit"] == ["duck:1F986", "lotus"]
+    assert "duck:1F986" in data["sorts"][0]["bins"]["animal"]
+    data = changed(theme_change.set_text, "words.11.text", "shower")
+    assert data["sequences"][1]["steps"][3] == "shower"
+    assert data["sequences"][1]["short"][0] == ["shower", "rainbow"]
+    for text in (STARTER, *BUILTIN):  # all words but one
+        data = tomllib.loads(text)
+        while len(data["words"]) > 1:
+            theme_change.remove(data, "words.0")
+            desk_page.read_theme(toml_text.text_with(text, data).encode(), "x.toml", Path())
+
+
+def test_a_new_theme_is_a_title_and_words_with_pictures() -> None:
+    data = theme_change.new_theme("Our bakery", "Bread, egg, milk")
+    theme = desk_page.read_theme(toml_text.text_with("", data).encode(), "b.toml", Path())
+    assert [(word.text, word.picture.name) for word in theme.words] == [
+        ("Bread", "bread"), ("egg", "egg"), ("milk", "milk"),
+    ]  # fmt: skip
+    for words in ("", "bread, qqqq", "bread, Bread", "red star"):
+        with pytest.raises(InputError):
+            theme_change.new_theme("x", words)
 
 
 def test_a_day_keeps_its_note_and_its_order() -> None:
