@@ -39,11 +39,13 @@ class ClassCells:
         heads: of the columns, as written.
         columns: the columns of the class list that they are; empty where one is none.
         rows: the line each begins on, and its cells.
+        notes: of a spreadsheet, the rows that begin with #: their line, and the first cell.
     """
 
     heads: tuple[str, ...]
     columns: tuple[str, ...]
     rows: tuple[tuple[int, tuple[str, ...]], ...]
+    notes: tuple[tuple[int, str], ...] = ()
 
 
 def class_cells(content: bytes, where: str) -> ClassCells:
@@ -56,13 +58,15 @@ def class_cells(content: bytes, where: str) -> ClassCells:
 
     columns = desk_facts.class_columns()
     rows = [row for row in read_rows(content, where, columns) if any(row.cells)]
+    notes = tuple((row.line, row.cells[0]) for row in rows if row.cells[0].startswith("#"))
     rows = [row for row in rows if not row.cells[0].startswith("#")]
     if not rows:
-        return ClassCells(columns, columns, ())
+        return ClassCells(columns, columns, (), notes)
     wide = max(len(_stripped(row.cells)) for row in rows)
     heads = rows[0].cells[:wide]
     named = tuple(name if (name := head.casefold()) in columns else "" for head in heads)
-    return ClassCells(heads, named, tuple((row.line, row.cells[:wide]) for row in rows[1:]))
+    cells = tuple((row.line, row.cells[:wide]) for row in rows[1:])
+    return ClassCells(heads, named, cells, notes)
 
 
 def _stripped(cells: Sequence[str]) -> list[str]:

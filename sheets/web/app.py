@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import json
-import sys
 import tomllib
-import traceback
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -13,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from shapes.errors import TableworkError, worded
 from sheets.web import checking, class_part, pages_part, print_part, single, theme_part, whole
 from sheets.web.ask import Answer, Ask, Route, Upload
+from sheets.web.faults import tell
 from sheets.web.folder import ChangedOutsideError
 from sheets.web.guard import Guard, harden
 from sheets.web.session import Session, problems_of
@@ -99,9 +98,7 @@ def _view(
         except Exception as error:
             if type(error).__module__.startswith("werkzeug"):
                 raise
-            # Where it happened and no more: a message could hold what a teacher typed.
-            place = traceback.extract_tb(error.__traceback__)[-1]
-            sys.stderr.write(f"{type(error).__name__} in {place.filename}:{place.lineno}\n")
+            tell(error)
             return _message(app, words["errors"]["ours"], 500)
 
     return view

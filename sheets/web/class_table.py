@@ -76,12 +76,11 @@ def read_table(content: bytes, name: str, first_id: int = 1) -> Table:
     if not content:
         return replace(new_table(), next_id=first_id)
     cells = desk_page.class_cells(content, name)
-    notes = {} if _is_book(content) else _notes(content)
+    heads_at, notes = (1, dict(cells.notes)) if _is_book(content) else _notes(content)
     rows: list[Row] = []
     after = 0
-    heads_at = min((n for n, line in notes.items() if not line.startswith("#")), default=0)
     above = tuple(line for n, line in notes.items() if n < heads_at)
-    notes = {n: line for n, line in notes.items() if line.startswith("#") and n > heads_at}
+    notes = {n: line for n, line in notes.items() if n > heads_at}
     for place, (line, found) in enumerate(cells.rows):
         before = tuple(text for n, text in notes.items() if after < n < line)
         rows.append(Row(first_id + place, found, before))
@@ -97,17 +96,15 @@ def _is_book(content: bytes) -> bool:
     return content.startswith(b"PK\x03\x04")
 
 
-def _notes(content: bytes) -> dict[int, str]:
-    """Lines beginning with #, by number; and the first other line, which is the header."""
-    found: dict[int, str] = {}
-    header = False
-    for number, line in enumerate(content.decode("utf-8-sig", "replace").splitlines(), 1):
-        if line.lstrip().startswith("#"):
-            found[number] = line.strip()
-        elif line.strip() and not header:
-            header = True
-            found[number] = line
-    return found
+def _notes(content: bytes) -> tuple[int, dict[int, str]]:
+    """The number of the header's line, and the lines beginning with # by number."""
+    lines = list(enumerate(content.decode("utf-8-sig", "replace").splitlines(), 1))
+    header = next((n for n, line in lines if line.strip() and not _is_note(line)), 0)
+    return header, {n: line.strip() for n, line in lines if _is_note(line)}
+
+
+def _is_note(line: str) -> bool:
+    return line.lstrip().startswith("#")
 
 
 def _delimiter(content: bytes) -> str:
@@ -228,12 +225,15 @@ def as_book(table: Table, old: bytes = b"") -> bytes:
 
     book = openpyxl.load_workbook(io.BytesIO(old)) if old else openpyxl.Workbook()
     sheet = book.worksheets[0]
-    lines = [table.heads, *(row.cells for row in table.filled())]
+    shown = openpyxl.load_workbook(io.BytesIO(old), data_only=True).worksheets[0] if old else None
+    lines = _lines(table)
     for number, cells in enumerate(lines, 1):
-        for at in range(len(table.heads)):
-            text = cells[at] if at < len(cells) else ""
+        for at in range(1, len(table.heads) + 1):
+            text = cells[at - 1] if at <= len(cells) else ""
             value = int(text) if text.isdecimal() and text.isascii() else text or None
-            place = sheet.cell(row=number, column=at + 1)
+            place = sheet.cell(row=number, column=at)
+            if shown is not None and _same(shown.cell(row=number, column=at).value, text):
+                continue  # a formula that gives this value stays
             place.value = value
             if isinstance(value, str):
                 place.data_type = "s"  # a name that begins with = is no formula
@@ -242,6 +242,22 @@ def as_book(table: Table, old: bytes = b"") -> bytes:
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
+
+
+def _lines(table: Table) -> list[tuple[str, ...]]:
+    """All lines of a spreadsheet: notes in the first cell, heads, children."""
+    lines: list[tuple[str, ...]] = [(note,) for note in table.above]
+    lines.append(table.heads)
+    for row in table.rows:
+        lines += [(note,) for note in row.notes]
+        if any(row.cells):
+            lines.append(row.cells)
+    lines += [(note,) for note in table.below]
+    return lines
+
+
+def _same(value: object, text: str) -> bool:
+    return text == ("" if value is None else " ".join(str(value).split()))
 
 
 def written(table: Table, name: str, old: bytes = b"") -> bytes:

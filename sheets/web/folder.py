@@ -38,7 +38,14 @@ class Folder:
 
     def names(self, endings: tuple[str, ...]) -> list[str]:
         """Files with these endings, in alphabetical order."""
-        found = [file.name for file in self.path.iterdir() if not file.name.startswith((".", "~"))]
+        try:
+            files = [file.name for file in self.path.iterdir()]
+        except OSError as error:
+            reason = error.strerror or "system error"
+            raise FileError(
+                f"the folder cannot be read ({reason})", where=str(self.path), fix="is it there?"
+            ) from None
+        found = [name for name in files if not name.startswith((".", "~"))]
         return sorted(
             name for name in found
             if name.lower().endswith(endings) and (self.path / name).is_file()

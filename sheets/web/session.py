@@ -119,6 +119,7 @@ class Session:
         self._class_file: OpenFile | None = None
         self.table = class_table.new_table()
         self._rows: list[Row] = []
+        self._unreadable = False
         self.theme_problems: tuple[str, ...] = ()
         self.class_problems: tuple[str, ...] = ()
         self.theme: Theme = desk.themes()[0]
@@ -197,9 +198,11 @@ class Session:
     def _read_class_file(self) -> None:
         file = self._class_file
         content, name = (file.content, file.name) if file else (b"", "class.csv")
+        self._unreadable = False
         try:
             self.table = class_table.read_table(content, name, self.table.next_id)
         except TableworkError as error:
+            self._unreadable = True
             self.table = class_table.new_table()
             self.class_list, self.class_problems = None, problems_of(error)
             self.revision += 1
@@ -267,6 +270,11 @@ class Session:
         Raises:
             ChangedOutsideError: another program has written the file; nothing is changed.
         """
+        if self._unreadable:
+            raise InputError(
+                "this class list cannot be read, so it is not changed",
+                where=self.settings.class_list, fix="mend the file, or open another",
+            )  # fmt: skip
         table = change(self.table)
         file = self._class_file
         if file is None:

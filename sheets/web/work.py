@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 
 from shapes.errors import TableworkError
 from sheets import desk, desk_page
+from sheets.web.faults import tell
 from sheets.web.session import problems_of
 
 if TYPE_CHECKING:
@@ -84,9 +85,9 @@ class Making:
             self.state = "done"
         except TableworkError as error:
             self.problems, self.state = problems_of(error), "failed"
-        except BaseException:
+        except Exception as error:
+            tell(error)
             self.problems, self.state = ("",), "failed"
-            raise
 
     def _told(self, done: int, steps: int) -> None:
         self.done, self.steps = done, max(steps, 1)

@@ -17,6 +17,8 @@ from pathlib import Path
 
 import pytest
 
+from sheets.cli.main import main
+from sheets.web.guard import Guard
 from tests.web.served import FOUR, Served, served
 
 DRAWING = (
@@ -355,11 +357,37 @@ def test_ctrl_c_ends_it_and_closes_the_port(tmp_path: Path) -> None:
             socket.create_connection(("127.0.0.1", running.port), timeout=2)
 
 
+def test_the_address_for_the_browser_opens_the_page_once() -> None:
+    """Others on this computer may see the command line of the browser that is started."""
+    guard = Guard(1)
+    assert guard.enters(guard.token)
+    once = guard.once
+    assert guard.enters(once)
+    assert not guard.enters(once)
+    assert not guard.enters("")
+    assert guard.enters(guard.token)
+
+
+def test_the_browser_is_opened_unless_it_is_not_wanted(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    seen: list[str] = []
+    monkeypatch.setattr("webbrowser.open", seen.append)
+    monkeypatch.setattr(
+        "werkzeug.serving.BaseWSGIServer.serve_forever", lambda self: self.server_close()
+    )
+    assert main(["page", "--folder", str(tmp_path)]) == 0
+    said = capsys.readouterr().out
+    assert len(seen) == 1
+    assert seen[0].rpartition("/")[0] in said
+    assert seen[0] not in said
+    assert main(["page", "--folder", str(tmp_path), "--no-browser"]) == 0
+    assert len(seen) == 1
+
+
 def test_a_taken_port_and_a_missing_folder_are_told_in_one_line(
     page: Served, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    from sheets.cli.main import main
-
     assert (
         main(["page", "--no-browser", "--port", str(page.port), "--folder", str(page.folder)]) == 2
     )

@@ -7,7 +7,9 @@ import csv
 import io
 import json
 import os
+import re
 import tomllib
+import zipfile
 from pathlib import Path
 from typing import Any
 
@@ -59,7 +61,7 @@ def test_one_cell_changes_one_cell_of_the_file() -> None:
 def test_a_book_keeps_its_other_sheets_and_looks() -> None:
     book = openpyxl.Workbook()
     sheet = book.worksheets[0]
-    for row in (["Name", "Cutting", "Room"], ["Bo", 2, "blue"], ["Ada", 3, "red"]):
+    for row in (["Name", "Cutting", "Room"], ["Bo", 2, "blue"], ["# red room"], ["Ada", 3, "red"]):
         sheet.append(row)
     sheet["A2"].font = Font(bold=True)
     book.create_sheet("Other")["B2"] = "kept"
@@ -74,9 +76,38 @@ def test_a_book_keeps_its_other_sheets_and_looks() -> None:
         io.BytesIO(class_table.written(table, "class.xlsx", out.getvalue()))
     )
     rows = [list(row) for row in again.worksheets[0].iter_rows(values_only=True)]
-    assert rows == [["Name", "Cutting", "Room"], ["Ada", 6, "red"]]
+    assert rows == [["Name", "Cutting", "Room"], ["# red room", None, None], ["Ada", 6, "red"]]
     assert again.worksheets[0]["A2"].font.bold
     assert again["Other"]["B2"].value == "kept"
+
+
+def test_a_formula_whose_value_was_not_changed_stays() -> None:
+    """The saved values are those of a spreadsheet program, so they are put in by hand here."""
+    table = class_table.read_table(FOUR.encode(), "class.csv")
+    old = class_table.as_book(table)
+    book = openpyxl.load_workbook(io.BytesIO(old))
+    book.worksheets[0]["D3"] = "=2+2"
+    out = io.BytesIO()
+    book.save(out)
+    with_value = out.getvalue()
+    archive = zipfile.ZipFile(io.BytesIO(with_value))
+    again = io.BytesIO()
+    with zipfile.ZipFile(again, "w") as new:
+        for name in archive.namelist():
+            text = archive.read(name)
+            if name == "xl/worksheets/sheet1.xml":
+                text = re.sub(
+                    rb"(<f>2\+2</f>)<v\s*/>|(<f>2\+2</f>)<v></v>", rb"<f>2+2</f><v>4</v>", text
+                )
+            new.writestr(name, text)
+    table = class_table.read_table(again.getvalue(), "class.xlsx")
+    assert table.cell(table.rows[1], "cutting") == "4"
+    table = class_table.with_cell(table, table.rows[0].id, "cutting", "5")
+    kept = openpyxl.load_workbook(
+        io.BytesIO(class_table.written(table, "class.xlsx", again.getvalue()))
+    )
+    assert kept.worksheets[0]["D2"].value == 5
+    assert kept.worksheets[0]["D3"].value == "=2+2"
 
 
 def test_a_name_that_looks_like_a_formula_is_text_in_a_book() -> None:
@@ -379,6 +410,23 @@ def test_a_row_that_is_wrong_keeps_no_other_child_from_its_pages(tmp_path: Path)
     cut(new, 1, "4")
     assert len(new.class_problems) == 0
     assert len(new.children()) == 4
+
+
+def test_a_class_list_that_cannot_be_read_is_not_written_over(tmp_path: Path) -> None:
+    (tmp_path / "class.csv").write_bytes("name\nZuzë\n".encode("utf-16"))
+    before = (tmp_path / "class.csv").read_bytes()
+    new = Session(Folder(tmp_path))
+    assert len(new.class_problems) == 1
+    with pytest.raises(InputError, match="cannot be read"):
+        new.change_class("x", class_table.with_row)
+    assert (tmp_path / "class.csv").read_bytes() == before
+
+
+def test_a_folder_that_is_gone_is_told(tmp_path: Path) -> None:
+    folder = Folder(tmp_path)
+    folder.path = tmp_path / "gone"
+    with pytest.raises(FileError, match="cannot be read"):
+        folder.names((".csv",))
 
 
 def test_left_out_and_other_pages_are_in_one_file_with_a_clear_name(tmp_path: Path) -> None:
