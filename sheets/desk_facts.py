@@ -49,6 +49,11 @@ def usual_kinds() -> tuple[str, ...]:
     return tuple(name for name, entry in KINDS.items() if entry.planned)
 
 
+def section_of(kind: str) -> str:
+    """The table of a theme that a kind reads; empty if only its words."""
+    return entry(kind).section
+
+
 def skill_of(kind: str) -> str:
     """The skill of a kind; InputError if there is no such kind."""
     return entry(kind).skill

@@ -23,7 +23,11 @@ Signature = tuple[Any, ...]
 
 @dataclass(frozen=True)
 class Tile:
-    """One sheet of a child, for a small picture; ``sheet`` is None if it cannot be made."""
+    """One sheet of a child, for a small picture; ``sheet`` is None if it cannot be made.
+
+    Args:
+        bare: whether that is because the theme has nothing yet for the kind.
+    """
 
     kind: str
     stage: int
@@ -32,6 +36,7 @@ class Tile:
     left_out: bool
     sheet: Sheet | None
     why_not: str = ""
+    bare: bool = False
 
 
 @dataclass(frozen=True)
@@ -112,7 +117,9 @@ def _tile(ask: Ask, planned: PlannedSheet) -> Tile:
     try:
         return Tile(**found, sheet=ask.work.sheet(plan, planned))
     except TableworkError as error:
-        return Tile(**found, sheet=None, why_not=str(error))
+        section = desk_facts.section_of(planned.kind)
+        bare = bool(section) and section not in plan.theme.sections
+        return Tile(**found, sheet=None, why_not=str(error), bare=bare)
 
 
 def child(ask: Ask, row: int) -> Answer:

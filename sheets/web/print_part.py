@@ -83,7 +83,7 @@ def _choices(ask: Ask) -> dict[str, Any]:
 def measured(ask: Ask) -> Answer:
     """What the bar on a printed page measured."""
     bar = bar_of(ask.text("bar_measures"))
-    label = ask.words["print"]["bar"]
+    label = ask.words["print"]["true_size"]
     ask.session.change_settings(label, lambda settings: settings.choices.update(bar_measures=bar))
     return Answer(part(ask))
 

@@ -7,10 +7,9 @@ One lock holds while anything is changed, so several windows may be open at once
 from __future__ import annotations
 
 import contextlib
-import json
 import threading
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,6 +18,7 @@ from sheets import desk, desk_page
 from sheets.web import class_table, toml_text
 from sheets.web.class_table import Row, Table
 from sheets.web.folder import CLASSES, STATE, THEMES, Folder, OpenFile
+from sheets.web.settings import FIRST_THEME, Settings, read_settings
 
 if TYPE_CHECKING:
     from sheets.files.class_list import Child, ClassList
@@ -26,68 +26,6 @@ if TYPE_CHECKING:
     from sheets.theme.theme import Theme
 
 MOST_UNDO, MOST_WINDOWS = 40, 60
-FIRST_THEME = "reedy-pond"
-CHOICES: Mapping[str, Any] = {
-    "paper": None,
-    "ink": "normal",
-    "colour": False,
-    "days": (),
-    "without": (),
-    "fresh": False,
-    "children_only": False,
-    "laminate": False,
-    "bar_measures": None,
-}
-"""Choices of a packet that the page asks for, and what they are at first."""
-
-
-@dataclass
-class Settings:
-    """What is in the page's own file.
-
-    Args:
-        theme: name of a built-in theme, or of a file; ``class_list`` of a file, empty for none.
-        left_out: slots of pages that are not printed.
-        another: slot -> how often another page was asked for.
-        choices: as :data:`CHOICES`.
-    """
-
-    theme: str = FIRST_THEME
-    class_list: str = ""
-    left_out: set[desk_page.Slot] = field(default_factory=set)
-    another: dict[desk_page.Slot, int] = field(default_factory=dict)
-    choices: dict[str, Any] = field(default_factory=lambda: dict(CHOICES))
-
-    def text(self) -> bytes:
-        """The file's content."""
-        content = {
-            "made_by": "tablework page",
-            "theme": self.theme,
-            "class": self.class_list,
-            "left_out": sorted(list(slot) for slot in self.left_out),
-            "another": sorted([*slot, count] for slot, count in self.another.items()),
-            "choices": self.choices,
-        }
-        return (json.dumps(content, ensure_ascii=False, indent=1) + "\n").encode()
-
-
-def read_settings(content: bytes) -> Settings:
-    """Settings out of a file; what is not understood counts as not set."""
-    found = Settings()
-    try:
-        data = json.loads(content or b"{}")
-        found.theme = str(data.get("theme", FIRST_THEME))
-        found.class_list = str(data.get("class", ""))
-        found.left_out = {(str(tag), str(kind)) for tag, kind in data.get("left_out", ())}
-        found.another = {
-            (str(tag), str(kind)): int(count) for tag, kind, count in data.get("another", ())
-        }
-        for name, value in data.get("choices", {}).items():
-            if name in CHOICES:
-                found.choices[name] = tuple(value) if isinstance(value, list) else value
-    except (ValueError, TypeError, AttributeError, RecursionError):
-        return Settings()
-    return found
 
 
 @dataclass(frozen=True)

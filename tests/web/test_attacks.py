@@ -373,9 +373,8 @@ def test_the_browser_is_opened_unless_it_is_not_wanted(
 ) -> None:
     seen: list[str] = []
     monkeypatch.setattr("webbrowser.open", seen.append)
-    monkeypatch.setattr(
-        "werkzeug.serving.BaseWSGIServer.serve_forever", lambda self: self.server_close()
-    )
+    server = "werkzeug.serving.BaseWSGIServer"
+    monkeypatch.setattr(f"{server}.serve_forever", lambda self: self.server_close())
     assert main(["page", "--folder", str(tmp_path)]) == 0
     said = capsys.readouterr().out
     assert len(seen) == 1

@@ -49,11 +49,13 @@
     const asked = event.detail.requestConfig && event.detail.requestConfig.elt;
     if (asked && asked.dataset && asked.dataset.thenFocus) focusAfter = asked.dataset.thenFocus;
   });
-  body.addEventListener("htmx:afterSettle", function (event) {
+  body.addEventListener("htmx:afterSwap", function () {
     openDetails.forEach(function (id) {
       const fold = document.getElementById(id);
       if (fold && !fold.open) fold.open = true;
     });
+  });
+  body.addEventListener("htmx:afterSettle", function (event) {
     if (event.target.id === "large-body" && opening) {
       opening = false;
       if (!large.open) large.showModal();
