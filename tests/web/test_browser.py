@@ -465,7 +465,8 @@ def test_everyone_can_use_every_state_and_the_browser_keeps_nothing(desk: Desk) 
     cookies = desk.context.cookies()
     assert [cookie["name"] for cookie in cookies] == [f"tablework-{desk.running.port}"]
     names = ("Bo", "Zuz", "Pip", "Ada")
-    assert [url for url in desk.notes.requests if any(name in url for name in names)] == []
+    asked = [url for url in desk.notes.requests if "/enter/" not in url]  # random letters
+    assert [url for url in asked if any(name in url for name in names)] == []
 
 
 @with_four
