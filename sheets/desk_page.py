@@ -36,16 +36,19 @@ class ClassCells:
     """The cells of a class list as they stand in the file.
 
     Args:
-        heads: of the columns, as written.
+        heads: of the columns, as written; ``line`` is theirs.
         columns: the columns of the class list that they are; empty where one is none.
         rows: the line each begins on, and its cells.
-        notes: of a spreadsheet, the rows that begin with #: their line, and the first cell.
+        notes: line and text of what begins with #.
+        delimiter: between cells; empty for a spreadsheet.
     """
 
     heads: tuple[str, ...]
     columns: tuple[str, ...]
-    rows: tuple[tuple[int, tuple[str, ...]], ...]
+    rows: tuple[tuple[int, tuple[str, ...]], ...] = ()
     notes: tuple[tuple[int, str], ...] = ()
+    line: int = 1
+    delimiter: str = ","
 
 
 def class_cells(content: bytes, where: str) -> ClassCells:
@@ -57,16 +60,23 @@ def class_cells(content: bytes, where: str) -> ClassCells:
     from sheets.files.class_rows import read_rows
 
     columns = desk_facts.class_columns()
-    rows = [row for row in read_rows(content, where, columns) if any(row.cells)]
-    notes = tuple((row.line, row.cells[0]) for row in rows if row.cells[0].startswith("#"))
-    rows = [row for row in rows if not row.cells[0].startswith("#")]
+    found = [row for row in read_rows(content, where, columns) if any(row.cells)]
+    rows = [row for row in found if not row.cells[0].startswith("#")]
+    if content.startswith(b"PK"):
+        delimiter = ""
+        notes = tuple((row.line, row.cells[0]) for row in found if row.cells[0].startswith("#"))
+    else:
+        lines = list(enumerate(content.decode("utf-8-sig").splitlines(), 1))
+        notes = tuple((n, line.strip()) for n, line in lines if line.lstrip().startswith("#"))
+        first = next((line for n, line in lines if rows and n == rows[0].line), "")
+        delimiter = max(",;\t", key=first.count)
     if not rows:
-        return ClassCells(columns, columns, (), notes)
+        return ClassCells(columns, columns, (), notes, len(notes) + 1, delimiter)
     wide = max(len(_stripped(row.cells)) for row in rows)
     heads = rows[0].cells[:wide]
     named = tuple(name if (name := head.casefold()) in columns else "" for head in heads)
     cells = tuple((row.line, row.cells[:wide]) for row in rows[1:])
-    return ClassCells(heads, named, cells, notes)
+    return ClassCells(heads, named, cells, notes, rows[0].line, delimiter)
 
 
 def _stripped(cells: Sequence[str]) -> list[str]:

@@ -76,41 +76,20 @@ def read_table(content: bytes, name: str, first_id: int = 1) -> Table:
     if not content:
         return replace(new_table(), next_id=first_id)
     cells = desk_page.class_cells(content, name)
-    heads_at, notes = (1, dict(cells.notes)) if _is_book(content) else _notes(content)
+    above = tuple(text for line, text in cells.notes if line < cells.line)
     rows: list[Row] = []
-    after = 0
-    above = tuple(line for n, line in notes.items() if n < heads_at)
-    notes = {n: line for n, line in notes.items() if n > heads_at}
+    after = cells.line
     for place, (line, found) in enumerate(cells.rows):
-        before = tuple(text for n, text in notes.items() if after < n < line)
+        before = tuple(text for n, text in cells.notes if after < n < line)
         rows.append(Row(first_id + place, found, before))
         after = line
-    below = tuple(text for n, text in notes.items() if n > after)
-    return Table(
-        cells.heads, cells.columns, tuple(rows), above, below,
-        "," if _is_book(content) else _delimiter(content), first_id + len(rows),
-    )  # fmt: skip
+    below = tuple(text for n, text in cells.notes if n > after)
+    return Table(cells.heads, cells.columns, tuple(rows), above, below,
+                 cells.delimiter or ",", first_id + len(rows))  # fmt: skip
 
 
 def _is_book(content: bytes) -> bool:
     return content.startswith(b"PK\x03\x04")
-
-
-def _notes(content: bytes) -> tuple[int, dict[int, str]]:
-    """The number of the header's line, and the lines beginning with # by number."""
-    lines = list(enumerate(content.decode("utf-8-sig", "replace").splitlines(), 1))
-    header = next((n for n, line in lines if line.strip() and not _is_note(line)), 0)
-    return header, {n: line.strip() for n, line in lines if _is_note(line)}
-
-
-def _is_note(line: str) -> bool:
-    return line.lstrip().startswith("#")
-
-
-def _delimiter(content: bytes) -> str:
-    lines = content.decode("utf-8-sig", "replace").splitlines()
-    first = next((line for line in lines if line.strip() and not line.startswith("#")), "")
-    return max(",;\t", key=first.count)
 
 
 # --- changing -------------------------------------------------------------------------------------
@@ -197,6 +176,17 @@ def _with_columns(table: Table, names: Sequence[str]) -> Table:
     if not missing:
         return table
     return replace(table, heads=(*table.heads, *missing), columns=(*table.columns, *missing))
+
+
+def lines_of(table: Table) -> dict[int, int]:
+    """The line that each row begins on when the table is written without notes -> its id."""
+    found: dict[int, int] = {}
+    line = 2 + sum(head.count("\n") for head in table.heads)
+    for row in table.rows:
+        if any(row.cells):
+            found[line] = row.id
+            line += 1 + sum(cell.count("\n") for cell in row.cells)
+    return found
 
 
 # --- writing --------------------------------------------------------------------------------------

@@ -155,16 +155,26 @@ class Session:
             try:
                 self.class_list = self._parsed(self._rows)
             except TableworkError as error:
-                self.class_problems = problems_of(error)
+                self.class_problems = self._problems_in_file() or problems_of(error)
                 self._rows = [row for row in self._rows if self._is_sound(row)]
                 self._read_sound()
         self.revision += 1
 
     def _parsed(self, rows: Sequence[Row]) -> ClassList:
-        table = replace(self.table, rows=tuple(rows))
-        return desk_page.read_class(
-            class_table.as_csv(table), self.settings.class_list or "class.csv"
-        )
+        bare = tuple(replace(row, notes=()) for row in rows)
+        return self._parse(replace(self.table, rows=bare, above=(), below=()))
+
+    def _parse(self, table: Table) -> ClassList:
+        name = self.settings.class_list or "class.csv"
+        return desk_page.read_class(class_table.as_csv(table), name)
+
+    def _problems_in_file(self) -> tuple[str, ...]:
+        """What is wrong, with the lines that the file itself has."""
+        try:
+            self._parse(self.table)
+        except TableworkError as error:
+            return problems_of(error)
+        return ()
 
     def _is_sound(self, row: Row) -> bool:
         try:
@@ -379,8 +389,8 @@ class Session:
         """Row and child, for all rows that are sound."""
         if self.class_list is None:
             return []
-        ids = [row.id for row in self._rows]
-        return list(zip(ids, self.class_list.children, strict=False))
+        ids = class_table.lines_of(replace(self.table, rows=tuple(self._rows)))
+        return [(ids[child.row], child) for child in self.class_list.children]
 
     def planned(self, row: int) -> list[PlannedSheet]:
         """The sheets of one child, the first of each kind."""

@@ -405,6 +405,7 @@ def test_a_row_that_is_wrong_keeps_no_other_child_from_its_pages(tmp_path: Path)
     cut(new, 1, "many")
     assert [child.name for _, child in new.children()] == ["Bo", "Pip", "Ada"]
     assert '"many" is not a stage' in "".join(new.class_problems)
+    assert "line 3," in "".join(new.class_problems)
     assert "Zuzë,,R,many," in (tmp_path / "class.csv").read_text("utf-8")
     cut(new, 1, "4")
     assert len(new.class_problems) == 0
@@ -426,6 +427,17 @@ def test_a_folder_that_is_gone_is_told(tmp_path: Path) -> None:
     folder.path = tmp_path / "gone"
     with pytest.raises(FileError, match="cannot be read"):
         folder.names((".csv",))
+
+
+def test_a_problem_is_told_with_the_line_of_the_file(tmp_path: Path) -> None:
+    text = desk.starter("class", "A class")
+    line = text.splitlines().index("Bo,,L,1,1,1,1,1,1,left-scissors,") + 1
+    (tmp_path / "class.csv").write_text(text, "utf-8")
+    new = Session(Folder(tmp_path))
+    cut(new, 1, "many")
+    assert f"class.csv line {line}," in new.class_problems[0]
+    assert [child.name for _, child in new.children()] == ["Pip", "Juniper"]
+    assert [row for row, _ in new.children()] == [new.table.rows[0].id, new.table.rows[2].id]
 
 
 def test_left_out_and_other_pages_are_in_one_file_with_a_clear_name(tmp_path: Path) -> None:
