@@ -22,13 +22,23 @@ from openpyxl.styles import Font
 from shapes.errors import FileError, InputError
 from sheets import desk, desk_page
 from sheets.files.class_list import parse as parse_class
+from sheets.files.starters import starter_theme
 from sheets.web import class_table, theme_change, toml_text
 from sheets.web.folder import STATE, ChangedOutsideError, Folder, OpenFile
 from sheets.web.session import Session
 from sheets.web.settings import read_settings
 from tests.web.served import FOUR, twenty
 
-STARTER = desk.starter("theme", "Kitchen garden")
+STARTER = starter_theme("Kitchen garden")
+NOTED = """\
+# Class list: a class
+# Keep this file to yourself.
+name,tag,hand,cutting,matching,letters,sequence,pattern,sorting,needs,language
+Pip,,R,2,2,2,2,2,2,,
+# half days
+Bo,,L,1,1,1,1,1,1,left-scissors,
+Juniper,,?,0,1,1,1,1,1,not-cutting;low-vision,es
+"""
 BUILTIN = [desk_page.builtin_text(theme.slug) for theme in desk.themes()]
 
 # --- class lists ----------------------------------------------------------------------------------
@@ -38,7 +48,7 @@ BUILTIN = [desk_page.builtin_text(theme.slug) for theme in desk.themes()]
     "text",
     [
         FOUR,
-        desk.starter("class", "A class"),
+        NOTED,
         FOUR.replace(",", ";"),
         FOUR.replace(",", "\t"),
         "# a\nname,cutting\n# b\nBo,1\n# c\n",
@@ -49,7 +59,7 @@ def test_a_class_list_that_was_not_changed_is_written_as_it_was(text: str) -> No
 
 
 def test_one_cell_changes_one_cell_of_the_file() -> None:
-    text = desk.starter("class", "A class")
+    text = NOTED
     table = class_table.read_table(text.encode(), "class.csv")
     changed = class_table.with_cell(table, table.rows[1].id, "cutting", "5")
     lines = class_table.as_csv(changed).decode().splitlines()
@@ -430,7 +440,7 @@ def test_a_folder_that_is_gone_is_told(tmp_path: Path) -> None:
 
 
 def test_a_problem_is_told_with_the_line_of_the_file(tmp_path: Path) -> None:
-    text = desk.starter("class", "A class")
+    text = NOTED
     line = text.splitlines().index("Bo,,L,1,1,1,1,1,1,left-scissors,") + 1
     (tmp_path / "class.csv").write_text(text, "utf-8")
     new = Session(Folder(tmp_path))

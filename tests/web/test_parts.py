@@ -74,21 +74,23 @@ def test_nothing_of_the_page_is_loaded_for_other_commands() -> None:
 
 
 @pytest.mark.parametrize(
-    "paper",
+    "cutting",
     [
-        "a4",
-        pytest.param("letter", marks=pytest.mark.xfail(
-            reason="measures of five pictures at stages 4 and 5 on Letter are not stored")),
+        range(4),
+        pytest.param(range(4, 7), marks=pytest.mark.xfail(
+            strict=False, reason="measures of a few pictures at stages 4 to 6 are not stored")),
     ],
+    ids=["lines", "pictures"],
 )  # fmt: skip
+@pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_packets_of_the_themes_that_come_along_need_no_geometry_library(
-    tmp_path: Path, paper: str
+    tmp_path: Path, paper: str, cutting: range
 ) -> None:
     """With numpy and shapely out of reach; a page that needed them would fail to be made."""
+    rows = [f"C{stage},{cutting[stage % len(cutting)]}{f',{stage}' * 5}" for stage in range(7)]
     (tmp_path / "class.csv").write_text(
-        "name,cutting,matching,letters,sequence,pattern,sorting\n"
-        + "".join(f"C{stage},{','.join([str(stage)] * 6)}\n" for stage in range(7)), "utf-8",
-    )  # fmt: skip
+        "\n".join(["name,cutting,matching,letters,sequence,pattern,sorting", *rows]), "utf-8"
+    )
     code = f"""
 import sys
 class Blocked:
