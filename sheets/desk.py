@@ -11,6 +11,7 @@ import dataclasses
 import threading
 import unicodedata
 from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -34,6 +35,11 @@ if TYPE_CHECKING:
     from sheets.theme.theme import Theme
 
 _MAKING = threading.RLock()
+
+
+def one_at_a_time() -> AbstractContextManager[object]:
+    """For whoever makes pages beside the functions of this module: only one thread does."""
+    return _MAKING
 
 
 # --- one sheet ------------------------------------------------------------------------------------

@@ -13,3 +13,6 @@ def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line(
         "markers", "parser: tries the words or files a user may give on what reads them"
     )
+    config.addinivalue_line(
+        "markers", "browser: drives the page in Chromium (Debian, Ubuntu: apt-get install chromium)"
+    )

@@ -16,6 +16,7 @@ from sheets.kinds import KINDS, kinds_called
 
 OTHERS = {
     "packet": "Every child's pages with keys and adult pages, in one run.",
+    "page": "All of it on a page in your own browser, on this computer only.",
     "check": "Measure an SVG page by the guidance of a skill and stage.",
     "difficulty": "How hard outlines are to follow, and the stages that suit.",
     "pictures": "The picture words, with the stages that suit each; or a page of them.",
@@ -79,6 +80,10 @@ def _function(name: str) -> Callable[..., None]:
         from sheets.cli.packet import packet
 
         return packet
+    if name == "page":
+        from sheets.cli.page import page
+
+        return page
     from sheets.cli import others
 
     found: Callable[..., None] = getattr(others, name)
