@@ -423,7 +423,7 @@ def test_a_row_that_is_wrong_keeps_no_other_child_from_its_pages(tmp_path: Path)
 
 
 def test_a_class_list_that_cannot_be_read_is_not_written_over(tmp_path: Path) -> None:
-    (tmp_path / "class.csv").write_bytes(b"name\nZu\x00e\n")
+    (tmp_path / "class.csv").write_bytes(b"\xd0\xcf\x11\xe0 an old workbook")
     before = (tmp_path / "class.csv").read_bytes()
     new = Session(Folder(tmp_path))
     assert len(new.class_problems) == 1
@@ -452,15 +452,16 @@ def test_a_problem_is_told_with_the_line_of_the_file(tmp_path: Path) -> None:
 
 def test_left_out_and_other_pages_are_in_one_file_with_a_clear_name(tmp_path: Path) -> None:
     new = session(tmp_path)
-    new.change_settings("x", lambda s: s.left_out.add(("Bo", "cutting")))
+    tag = new.children()[0][1].tag
+    new.change_settings("x", lambda s: s.left_out.add((tag, "cutting")))
     new.change_settings("x", lambda s: s.another.update({("Pp", "cutting"): 2}))
     assert STATE == "tablework-page.json"
     kept = json.loads((tmp_path / STATE).read_text("utf-8"))
-    assert kept["left_out"] == [["Bo", "cutting"]]
+    assert kept["left_out"] == [[tag, "cutting"]]
     again = Session(Folder(tmp_path))
-    assert again.settings.left_out == {("Bo", "cutting")}
+    assert again.settings.left_out == {(tag, "cutting")}
     assert again.settings.another == {("Pp", "cutting"): 2}
-    assert [s.kind for s in again.packet_plan().sheets if s.child.tag == "Bo"].count("cutting") == 0
+    assert [s.kind for s in again.packet_plan().sheets if s.child.tag == tag].count("cutting") == 0
     new.undo()
     assert json.loads((tmp_path / STATE).read_text("utf-8"))["another"] == []
 
@@ -479,11 +480,12 @@ def test_another_page_is_that_of_another_packet_seed(tmp_path: Path) -> None:
     from sheets.packet.plan import Choices, seed_of
 
     new = session(tmp_path)
-    new.change_settings("x", lambda s: s.another.update({("Bo", "cutting"): 3}))
+    tag = new.children()[0][1].tag
+    new.change_settings("x", lambda s: s.another.update({(tag, "cutting"): 3}))
     plan, _ = new.plan()
     assert plan is not None
-    of_bo = next(s for s in plan.sheets if s.child.tag == "Bo" and s.kind == "cutting")
-    assert of_bo.options.seed == seed_of(Choices().seed + 3, "Bo", "cutting")
+    of_bo = next(s for s in plan.sheets if s.child.name == "Bo" and s.kind == "cutting")
+    assert of_bo.options.seed == seed_of(Choices().seed + 3, tag, "cutting")
 
 
 def test_a_theme_that_breaks_keeps_the_pages_of_the_one_before(tmp_path: Path) -> None:
