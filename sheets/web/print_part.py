@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 from shapes.errors import InputError
@@ -112,11 +113,20 @@ def start(ask: Ask) -> Answer:
     """Begin to make the packet."""
     busy = ask.work.packet
     if busy is None or busy.state != "making":
-        folder = ask.session.folder.path / f"{ask.session.theme.slug}-packet"
-        making = Making(ask.session.revision, ask.session.packet_plan(), folder,
+        making = Making(ask.session.revision, ask.session.packet_plan(), _folder(ask),
                         allow_outside=ask.given("allow_outside"))  # fmt: skip
         ask.work.start(making)
     return Answer(_progress(ask), events=EVENTS)
+
+
+def _folder(ask: Ask) -> Path:
+    """Where the packet is written: never where something else lies."""
+    stem, number = f"{ask.session.theme.slug}-packet", 1
+    while True:
+        folder = ask.session.folder.path / (stem if number == 1 else f"{stem}-{number}")
+        if not folder.exists() or desk_page.is_packet(folder):
+            return folder
+        number += 1
 
 
 def _progress(ask: Ask) -> str:

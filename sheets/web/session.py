@@ -106,6 +106,7 @@ class Session:
 
     def _take_theme(self) -> None:
         name = self.settings.theme
+        self._forget(self._theme_file)
         self.theme_problems = ()
         if name in self.builtin_names():
             self._theme_file = None
@@ -116,6 +117,7 @@ class Session:
         self.revision += 1
 
     def _take_class(self) -> None:
+        self._forget(self._class_file)
         self.class_list, self.class_problems = None, ()
         self._class_file = None
         if self.settings.class_list:
@@ -286,6 +288,10 @@ class Session:
         file.write(content)
         self._remember(_Step(label, file, before))
 
+    def _forget(self, file: OpenFile | None) -> None:
+        """Changes of a file that is closed, or no longer what it was, are not taken back."""
+        self.steps = [step for step in self.steps if step.file is not file]
+
     def _remember(self, step: _Step) -> None:
         self.steps.append(step)
         del self.steps[:-MOST_UNDO]
@@ -332,7 +338,7 @@ class Session:
             (self._class_file, self._read_class_file),
         ):
             if file is not None and file.name in changed:
-                self.steps = [step for step in self.steps if step.file is not file]
+                self._forget(file)
                 file.read()
                 read()
 
@@ -346,7 +352,6 @@ class Session:
             path = self.folder.new(f"{file.path.stem} kept", file.path.suffix)
             desk_page.write_bytes(file.content, path)
             made.append(path.name)
-            self.steps = [step for step in self.steps if step.file is not file]
             if file is self._theme_file:
                 self.open_theme(path.name)
             else:

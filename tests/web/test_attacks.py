@@ -224,6 +224,20 @@ def test_an_uploaded_name_is_no_path(page: Served) -> None:
     (page.folder / "evil.csv").unlink()
 
 
+def test_a_packet_is_not_written_where_something_else_lies(page: Served) -> None:
+    mine = page.folder / "reedy-pond-packet"
+    mine.mkdir()
+    (mine / "plain.pdf").write_text("my own")
+    assert page.post("/packet/start").status == 200
+    for _ in range(600):
+        if 'id="packet-done"' in page.ask("/packet/progress").text:
+            break
+        time.sleep(0.1)
+    assert (page.folder / "reedy-pond-packet-2" / "plain.pdf").read_bytes().startswith(b"%PDF")
+    assert [file.name for file in mine.iterdir()] == ["plain.pdf"]
+    assert (mine / "plain.pdf").read_text() == "my own"
+
+
 # --- too much -------------------------------------------------------------------------------------
 
 

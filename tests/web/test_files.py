@@ -385,6 +385,21 @@ def test_changes_are_saved_and_taken_back_one_by_one(tmp_path: Path) -> None:
         new.undo()
 
 
+def test_changes_of_a_file_that_was_closed_are_not_taken_back(tmp_path: Path) -> None:
+    new = session(tmp_path)
+    (tmp_path / "other.csv").write_text(FOUR, "utf-8")
+    cut(new, 0, "3")
+    new.open_class("other.csv")
+    cut(new, 0, "4")
+    new.open_class("class.csv")
+    cut(new, 0, "5")
+    new.undo()
+    with pytest.raises(InputError, match="nothing to take back"):
+        new.undo()
+    assert "Bo,,L,3," in (tmp_path / "class.csv").read_text("utf-8")
+    assert "Bo,,L,4," in (tmp_path / "other.csv").read_text("utf-8")
+
+
 def test_taking_back_does_not_write_over_a_change_from_outside(tmp_path: Path) -> None:
     new = session(tmp_path)
     cut(new, 0, "3")
