@@ -20,6 +20,13 @@ def class_columns() -> tuple[str, ...]:
     return COLUMNS
 
 
+def drawing_endings() -> tuple[str, ...]:
+    """How the name of a drawing of one's own may end: an SVG file, or a photo or scan."""
+    from shapes.pictures.pictures import DOTS
+
+    return (".svg", *DOTS)
+
+
 def skills() -> tuple[str, ...]:
     """The columns of the class list that hold stages."""
     return SKILLS

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from sheets.kinds.options import Options
     from sheets.packet.make import Packet
     from sheets.packet.plan import Choices, Counted, Plan, PlannedSheet
-    from sheets.page.model import Sheet
+    from sheets.page.model import Finding, Sheet
     from sheets.theme.theme import Theme
 
 Slot = tuple[str, str]
@@ -366,7 +366,7 @@ def drawing_here(packed: str, name: str) -> list[str]:
         file = Path(folder) / name
         file.write_bytes(base64.b64decode(packed))
         picture = load_file(file)
-        desk.difficulty(str(file), file.read_bytes())
+        desk.difficulty(str(file), file.read_bytes() if file.suffix == ".svg" else None)
     return list(picture.left_out)
 
 
@@ -375,12 +375,15 @@ class CheckedShown:
     """What was found on a drawing, for the page.
 
     Args:
-        findings: whether outside guidance, and the sentence; those outside first.
-        pages: the drawing as it was read, as SVG files.
+        findings: whether outside guidance, and the sentence with its place; those outside first,
+            in the order of their numbers on the page.
+        unmeasured: limits that could not be measured, and why.
+        pages: the drawing as it was read with the findings drawn on it, as SVG files.
     """
 
     findings: tuple[tuple[bool, str], ...]
     notes: tuple[str, ...]
+    unmeasured: tuple[str, ...]
     pages: tuple[bytes, ...]
 
 
@@ -396,23 +399,28 @@ def check_apart(content: bytes, name: str, skill: str, stage: int) -> CheckedSho
     return CheckedShown(
         tuple((outside, sentence) for outside, sentence in found["findings"]),
         tuple(found["notes"]),
+        tuple(found["unmeasured"]),
         tuple(page.encode() for page in found["pages"]),
     )
 
 
 def check_here(packed: str, name: str, skill: str, stage: int) -> dict[str, Any]:
     """For :func:`check_apart`, in the process that it starts."""
-    from sheets.check.audit import page_from_svg
+    from sheets.check.marked import findings_pages, place_words
     from sheets.write.svg import write_svg
 
-    content = base64.b64decode(packed)
-    found = desk.check_drawing(content, name, skill, stage)
-    rows = sorted({(not f.outside, f.sentence()) for f in found.findings})
-    page = page_from_svg(content, name).page
+    found = desk.check_drawing(base64.b64decode(packed), name, skill, stage)
+
+    def told(finding: Finding) -> str:
+        return finding.sentence() + place_words(found.page, found.where(finding))
+
+    within = dict.fromkeys(told(f) for f in found.findings if not f.outside)
+    drawn = findings_pages(found, name)[0]
     return {
-        "findings": [(not within, sentence) for within, sentence in rows],
+        "findings": [*((True, told(f)) for f in found.outside), *((False, f) for f in within)],
         "notes": list(found.notes),
-        "pages": [write_svg(page, title=name, language="en").decode()],
+        "unmeasured": [f"{row.limit}: {row.reason}" for row in found.unmeasured],
+        "pages": [write_svg(drawn, title=name, language="en").decode()],
     }
 
 

@@ -66,7 +66,7 @@ class Folder:
             number += 1
         return path
 
-    def new_drawing(self, title: str) -> Path:
+    def new_drawing(self, title: str, ending: str) -> Path:
         """A drawing that is not there yet, in a folder that is made for them."""
         folder = self.path / DRAWINGS
         try:
@@ -74,7 +74,7 @@ class Folder:
         except OSError as error:
             reason = error.strerror or "system error"
             raise FileError(f"cannot be made ({reason})", where=str(folder)) from None
-        return Folder(folder).new(title, ".svg")
+        return Folder(folder).new(title, ending)
 
 
 class OpenFile:

@@ -130,7 +130,7 @@ def _words(ask: Ask) -> tuple[str, ...]:
     words = []
     for word in found:
         label, colon, spec = word.rpartition(":")
-        if not spec.lower().endswith(".svg"):
+        if not spec.lower().endswith(desk_facts.drawing_endings()):
             words.append(word)
             continue
         name = spec.strip().removeprefix(f"{DRAWINGS}/")

@@ -38,7 +38,8 @@ def _drawings(ask: Ask) -> list[str]:
     folder = ask.session.folder.path / DRAWINGS
     if not folder.is_dir():
         return []
-    found = sorted(file.name for file in folder.iterdir() if file.suffix.lower() == ".svg")
+    endings = desk_facts.drawing_endings()
+    found = sorted(file.name for file in folder.iterdir() if file.suffix.lower() in endings)
     return [f"{DRAWINGS}/{name}" for name in found]
 
 
@@ -140,8 +141,10 @@ def drawing(ask: Ask) -> Answer:
         raise InputError("the drawing needs its word", fix="write what it shows")
     if not ask.session.theme_is_own:
         raise InputError("this theme comes with the tool", fix="make a copy of it to change")
-    left_out = desk_page.try_drawing(upload.content, "drawing.svg")
-    path = ask.session.folder.new_drawing(word)
+    named = f".{upload.name.lower().rpartition('.')[2]}"
+    ending = named if named in desk_facts.drawing_endings() else ".svg"
+    left_out = desk_page.try_drawing(upload.content, f"drawing{ending}")
+    path = ask.session.folder.new_drawing(word, ending)
     desk_page.write_bytes(upload.content, path)
     row = {"text": word, "picture": f"{DRAWINGS}/{path.name}"}
     with ask.session.lock:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import re
 from collections.abc import Iterator
 from contextlib import ExitStack
@@ -274,6 +275,13 @@ def test_a_theme_of_ones_own_with_a_drawing(desk: Desk) -> None:
     page.wait_for_function(
         "() => Array.from(document.querySelectorAll('ol.words img')).pop().naturalWidth > 20"
     )
+    photo = desk.folder.parent / "photo.png"
+    photo.write_bytes(a_photo())
+    page.locator("#drawing-word").fill("pond ring")
+    page.locator("#drawing-file").set_input_files(str(photo))
+    page.locator("form", has=page.locator("#drawing-file")).locator("button").click()
+    expect(page.locator("input.word").last).to_have_value("pond ring")
+    assert (desk.folder / "drawings" / "pond-ring.png").is_file()
     page.locator("#theme-sequences summary").click()
     page.locator("#sequence-title").fill("An egg")
     page.locator("#sequence-steps").fill("egg, hatching chick, chicken")
@@ -282,6 +290,17 @@ def test_a_theme_of_ones_own_with_a_drawing(desk: Desk) -> None:
     expect(page.locator("#theme-sequences")).to_have_attribute("open", "")
     theme, listed = str(desk.folder / "our-pond.toml"), str(desk.folder / "class.csv")
     assert main(["packet", theme, "--class", listed, "--out", "x", "--dry-run"]) == 0
+
+
+def a_photo() -> bytes:
+    """A thick dark ring on light paper, as dots."""
+    from PIL import Image, ImageDraw
+
+    image = Image.new("L", (400, 400), 235)
+    ImageDraw.Draw(image).ellipse((80, 80, 320, 320), outline=30, width=14)
+    out = io.BytesIO()
+    image.save(out, "PNG")
+    return out.getvalue()
 
 
 @with_four
