@@ -43,7 +43,7 @@ def in_odd_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 PACKET = ["packet", "reedy-pond", "--class", "class.csv", "--out"]
 ODD = [
     ([*DUCK, f"{LONG}.pdf"], "cannot be written: File name too long; give a shorter name"),
-    (["new", "theme", "Pond", "--out", LONG], "File name too long; give a shorter name"),
+    (["new", "theme", "Pond", "--out", f"{LONG}.toml"], "File name too long; give a shorter name"),
     ([*PACKET, LONG], "File name too long; give a shorter name"),
     ([*DUCK, "nothing.pdf"], "nothing.pdf: this is a link that leads nowhere; remove it or name"),
     ([*DUCK, "null.pdf"], "null.pdf: this is a device, not a file; name another"),
@@ -52,7 +52,7 @@ ODD = [
     (["check", "zero.svg", "--stage", "4"], "zero.svg: is larger than 5 MB; simplify the drawing"),
     (["difficulty", "zero.svg"], "zero.svg: is larger than 5 MB; simplify the drawing"),
     (["cutting", "circle.svg"], "circle.svg: cannot be read; check that it is a file you may open"),
-    (["sequence", "--theme", "/dev/zero"], "zero: larger than 1 MB; give a theme file"),
+    (["sequence", "--theme", "/dev/zero"], "zero: larger than 200 KB; give a theme file"),
     ([*PACKET, "circle"], "circle: links that lead in a circle; name another"),
     ([*PACKET, "circle/packet"], "circle/packet: links that lead in a circle; name another"),
 ]

@@ -13,6 +13,7 @@ from typing import Any, BinaryIO
 
 from shapes.errors import FileError, InputError
 from sheets.page.model import Page
+from sheets.write.leftovers import left_over, unfinished
 
 SUFFIXES = (".pdf", ".svg", ".png")
 _SHOWN = 200  # letters of a name in a message
@@ -216,8 +217,11 @@ def _write_temporary(target: pathlib.Path, content: bytes) -> pathlib.Path:
 
 
 def _open_new(target: pathlib.Path) -> tuple[pathlib.Path, BinaryIO]:
+    for left in left_over(target):
+        with contextlib.suppress(OSError):
+            left.unlink()
     for number in itertools.count():
-        temporary = target.with_name(f".{target.name}.{os.getpid()}-{number}.part")
+        temporary = unfinished(target, number)
         try:
             # Plain open, not tempfile: the finished file gets the user's usual permissions.
             return temporary, open(temporary, "xb")
