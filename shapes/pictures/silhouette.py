@@ -17,7 +17,7 @@ from shapes.affine import Affine
 from shapes.errors import PictureError
 from shapes.ink import has_bevels, miter_tips, stroke_rings
 from shapes.memory import ByIdentity
-from shapes.outline.morphology import parts, quarter_segments
+from shapes.outline.morphology import calmed, parts, quarter_segments
 from shapes.path import Path
 from shapes.pictures.picture import PAPER, Picture, is_seen, to_mm
 from shapes.svg.read import Shape
@@ -33,6 +33,8 @@ _wholes = ByIdentity[Picture, Polygon | MultiPolygon](128)
 MAX_CROSSINGS = 20_000
 """Most times that the lines of one shape may cross each other: the areas that crossing lines close
 in grow with them, in time and memory. A scribble has a few hundred."""
+MAX_CHORDS = 20_000
+"""Most straight parts of all lines of a drawing, its curves cut into chords at the largest size."""
 _AT_ONCE = 256
 
 _CAPS = {"butt": "flat", "round": "round", "square": "square"}
@@ -57,7 +59,7 @@ def silhouette(picture: Picture, longest_mm: float) -> Polygon | MultiPolygon:
     if picture.credit:
         return _made(picture, longest_mm)
     # An own drawing is outlined at many sizes: it is put together once, finer than at any of them.
-    whole = _wholes.get(picture, None, lambda: _made(picture, _LARGEST_MM))
+    whole = _wholes.get(picture, None, lambda: calmed(_made(picture, _LARGEST_MM)))
     return shapely.transform(whole, lambda points: points * (longest_mm / _LARGEST_MM))
 
 
@@ -152,12 +154,14 @@ def _flat(path: Path, m: Affine) -> list[tuple[float, float]]:
 
 
 def refuse_tangles(picture: Picture) -> None:
-    """Look at how often lines cross before any area is made of them.
+    """Look at how many lines there are and how often they cross, before areas are made of them.
 
     Raises:
-        PictureError: more than :data:`MAX_CROSSINGS` times in one shape.
+        PictureError: more than :data:`MAX_CHORDS`, or crossings more than :data:`MAX_CROSSINGS`
+            times in one shape.
     """
     m = to_mm(picture, _LARGEST_MM)
+    total = 0
     for shape in picture.shapes:
         chords = [
             pair
@@ -165,6 +169,13 @@ def refuse_tangles(picture: Picture) -> None:
             for points in [_flat(path, m)]
             for pair in itertools.pairwise([*points, points[0]] if path.closed else points)
         ]
+        total += len(chords)
+        if total > MAX_CHORDS:
+            raise PictureError(
+                f"has lines of more than {MAX_CHORDS:,} straight parts",
+                where=picture.source,
+                fix="simplify the drawing",
+            )
         lines = shapely.linestrings(np.array(chords)) if chords else np.array([])
         tree, crossings = shapely.STRtree(lines), -3 * len(lines)  # itself and two neighbours
         for i in range(0, len(lines), _AT_ONCE):
