@@ -147,7 +147,7 @@ def write_sheet(
         BarError: the pages cannot be made to come out true.
     """
     from sheets.page.marks import compensated
-    from sheets.write.files import check_target, write_document
+    from sheets.write.files import check_target, document_files, write_files
 
     check_target(out, force=True)  # before the key beside it is looked for
     pages: Sequence[Page] = sheet.pages
@@ -158,13 +158,13 @@ def write_sheet(
         raise FileError(
             "the key is there already", where=str(key), fix="give `force` to replace it"
         )
+    language = sheet.language
     with _MAKING:
-        language = sheet.language
-        written = write_document(pages, out, force=force, title=sheet.title, language=language)
+        files = document_files(pages, out, force=force, title=sheet.title, language=language)
         if sheet.key:
             title = f"{sheet.title}: key"
-            written += write_document(sheet.key, key, force=force, title=title, language=language)
-    return written
+            files += document_files(sheet.key, key, force=force, title=title, language=language)
+        return write_files(files, force=force)
 
 
 # --- a packet -------------------------------------------------------------------------------------

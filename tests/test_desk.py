@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import errno
 import os
 import subprocess
 import sys
@@ -11,7 +12,7 @@ from typing import get_type_hints
 
 import pytest
 
-from shapes.errors import InputError, worded
+from shapes.errors import FileError, InputError, worded
 from sheets import desk
 from sheets.files.class_list import parse as parse_class
 from sheets.files.theme_file import section_names
@@ -135,3 +136,26 @@ def test_fields_are_worded_by_each_face() -> None:
         "--bar-measures: too small; use --stage 3, or 'a --quoted name'"
     )
     assert worded("plain", str) == "plain"
+
+
+def test_no_room_for_the_key_leaves_no_sheet_either(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The disk is full when the second file is put on it: both or none."""
+    sheet = desk.make_sheet("letter-match", 4, Options(), theme="reedy-pond")
+    assert sheet.key
+    count = 0
+
+    def full(_number: int) -> None:
+        nonlocal count
+        count += 1
+        if count == 2:
+            raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(FileError, match=r"page-key\.pdf: cannot be written: No space left"):
+        desk.write_sheet(sheet, tmp_path / "page.pdf")
+    assert list(tmp_path.iterdir()) == []
+    monkeypatch.setattr(os, "fsync", lambda _number: None)
+    written = desk.write_sheet(sheet, tmp_path / "page.pdf")
+    assert [path.name for path in written] == ["page.pdf", "page-key.pdf"]

@@ -554,6 +554,7 @@ def test_a_swap_that_fails_brings_the_old_packet_back(
         return rename(self, target)
 
     monkeypatch.setattr(Path, "rename", fail)
+    monkeypatch.setattr("sheets.packet.folder.exchange", lambda one, other: False)
     with pytest.raises(FileError, match="pond: cannot be written: no room; close its files"):
         put(tmp_path / "pond", "new")
 

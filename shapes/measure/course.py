@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString
 
 from shapes.affine import Point
+from shapes.errors import PictureError
 from shapes.path import Arc, Cubic, Line, Path, Segment
 
 Floats = NDArray[np.floating[Any]]
@@ -29,6 +30,10 @@ UNSEEN_MM = 0.02
 
 KINK_MM = 0.1
 """A vertex of a polyline is a corner only if it stands farther than this off any smooth curve."""
+
+MOST_POINTS = 10_000
+"""Points of a line that is measured: the geometry library calls itself for each where it goes to
+and fro, and brings the program down at six times as many."""
 
 _REACH = 2.0  # a vertex's turn is spread over at most this many times the shorter edge
 _SAG_MM = 0.01
@@ -43,12 +48,19 @@ class Turn(NamedTuple):
     sharp: bool = False
 
 
-def thinned(points: Floats, closed: bool) -> Floats:
-    """The polyline without repeated points and without wobble below :data:`UNSEEN_MM`.
+def thinned(points: Floats, closed: bool, wobble: float = UNSEEN_MM) -> Floats:
+    """The polyline without repeated points and without wobble below some mm.
 
     A closed one starts at the point farthest from its middle, so that the choice of vertices
     depends on the shape and neither on where the file begins nor on how the shape lies.
+
+    Raises:
+        PictureError: more than :data:`MOST_POINTS`.
     """
+    if len(points) > MOST_POINTS:
+        raise PictureError(
+            f"has a line of more than {MOST_POINTS:,} straight parts", fix="simplify the drawing"
+        )
     if closed:
         if len(points) > 1 and np.allclose(points[0], points[-1], atol=1e-9):
             points = points[:-1]
@@ -59,7 +71,7 @@ def thinned(points: Floats, closed: bool) -> Floats:
         away = np.round(np.hypot(*(points - middle).T), 3)
         points = np.roll(points, -int(np.argmax(away)), axis=0)
         points = np.vstack([points, points[:1]])
-    line = LineString(points).simplify(UNSEEN_MM, preserve_topology=False)
+    line = LineString(points).simplify(wobble, preserve_topology=False)
     kept = np.asarray(line.coords, dtype=np.float64)
     return kept[:-1] if closed else kept
 

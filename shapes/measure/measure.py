@@ -28,12 +28,18 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
 from shapes.affine import Point
+from shapes.errors import PictureError
 from shapes.measure.course import CORNER_TURN_DEG, UNSEEN_MM, Course, Floats, distances, thinned
+from shapes.memory import ByIdentity
 from shapes.path import BBox, Path
 
 CORNER_RADIUS_MM = 2.0
 """A turn rounded with a smaller radius is a corner, not a bend."""
 
+MOST_CORNERS = 1500
+"""Corners up to which narrow places are looked for: each is compared with every other one. Our own
+outlines, arcs cut into chords, have up to 700."""
+_COARSER_MM = (0.05, 0.1)  # wobble taken out of outlines that have more
 _DEPTH_MM = 0.1  # least depth (sagitta) of a window whose radius counts
 _TOGETHER_MM = 1.0  # corners closer than this are one
 _LOOK_MM = 0.5  # window in which a rounded corner is looked for
@@ -97,8 +103,20 @@ _Found = tuple[float, Point]
 """A measure and where it was found."""
 
 
+_known = ByIdentity[Path, Measures](256)
+"""An outline is measured for a check, and once more for each place of its findings."""
+
+
 def measure(path: Path) -> Measures:
-    """All measures of one outline; see the module's text for what each one means."""
+    """All measures of one outline; see the module's text for what each one means.
+
+    Raises:
+        PictureError: a closed one has more than :data:`MOST_CORNERS` corners.
+    """
+    return _known.get(path, None, lambda: _measured(path))
+
+
+def _measured(path: Path) -> Measures:
     course = Course.along(path)
     corners, taken = _corners(course)
     bend, hollow = _radii(course, taken)
@@ -249,6 +267,13 @@ def _crossings(path: Path) -> tuple[_Found, _Found | None]:
 def _crossing_points(path: Path) -> Floats:
     """Points of the outline at most 2 mm apart, its own vertices among them; anticlockwise."""
     points = thinned(np.array(path.flatten(UNSEEN_MM)), closed=True)
+    for wobble in _COARSER_MM:
+        if len(points) > MOST_CORNERS:
+            points = thinned(points, closed=True, wobble=wobble)
+    if len(points) > MOST_CORNERS:
+        raise PictureError(
+            f"has an outline with more than {MOST_CORNERS:,} corners", fix="simplify the drawing"
+        )
     step = max(_CROSSING_STEP_MM, path.length / 300.0)
     fine = np.asarray(shapely.segmentize(LineString(np.vstack([points, points[:1]])), step).coords)[
         :-1

@@ -15,7 +15,7 @@ from shapes.affine import Affine
 from shapes.errors import PictureError
 from shapes.ink import has_bevels, miter_tips, stroke_rings
 from shapes.memory import ByIdentity
-from shapes.outline.morphology import parts, quarter_segments
+from shapes.outline.morphology import calmed, parts, quarter_segments
 from shapes.path import Path
 from shapes.pictures.picture import PAPER, Picture, is_seen, to_mm
 from shapes.svg.read import Shape
@@ -28,6 +28,9 @@ _MERGE_MM = SAG_MM / 10.0
 
 _LARGEST_MM = 300.0
 _wholes = ByIdentity[Picture, Polygon | MultiPolygon](128)
+
+MAX_CHORDS = 20_000
+"""Most straight parts of all lines of a drawing, its curves cut into chords at the largest size."""
 
 _CAPS = {"butt": "flat", "round": "round", "square": "square"}
 
@@ -51,7 +54,7 @@ def silhouette(picture: Picture, longest_mm: float) -> Polygon | MultiPolygon:
     if picture.credit:
         return _made(picture, longest_mm)
     # An own drawing is outlined at many sizes: it is put together once, finer than at any of them.
-    whole = _wholes.get(picture, None, lambda: _made(picture, _LARGEST_MM))
+    whole = _wholes.get(picture, None, lambda: calmed(_made(picture, _LARGEST_MM)))
     return shapely.transform(whole, lambda points: points * (longest_mm / _LARGEST_MM))
 
 
@@ -146,12 +149,22 @@ def _flat(path: Path, m: Affine) -> list[tuple[float, float]]:
 
 
 def check_lines(picture: Picture) -> None:
-    """Look at how often the lines of each shape cross before any area is made of them.
+    """Look at how many lines there are and how often those of a shape cross, before any area is
+    made of them.
 
     Raises:
-        PictureError: too often; see :data:`shapes.tangles.MAX_CROSSINGS`.
+        PictureError: more than :data:`MAX_CHORDS`, or they cross too often; see
+            :data:`shapes.tangles.MAX_CROSSINGS`.
     """
     m = to_mm(picture, _LARGEST_MM)
+    total = 0
     for shape in picture.shapes:
         lines = [[*_flat(path, m), m.apply(path.end)] for path in shape.paths]
+        total += sum(map(len, lines))
+        if total > MAX_CHORDS:
+            raise PictureError(
+                f"has lines of more than {MAX_CHORDS:,} straight parts",
+                where=picture.source,
+                fix="simplify the drawing",
+            )
         refuse_tangles(lines, picture.source)

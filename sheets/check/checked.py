@@ -8,6 +8,7 @@ from shapes.errors import InputError
 from sheets.check.audit import page_from_svg
 from sheets.check.check import check_page
 from sheets.check.guidance import check_skill, check_stage
+from sheets.check.part import listed, measurable
 from sheets.check.unmeasured import Unmeasured, likely_skill, of_the_skill, unmeasured
 from sheets.check.where import Where, named, where
 from sheets.page.model import Finding, Page
@@ -21,10 +22,12 @@ class Checked:
 
     Args:
         page: as read, every mark with a name.
+        part: of it that was measured, which is less where there are very many marks.
         of_skill: whether any mark has a role that the skill is about.
     """
 
     page: Page
+    part: Page
     skill: str
     stage: int
     findings: tuple[Finding, ...]
@@ -38,7 +41,7 @@ class Checked:
 
     def where(self, finding: Finding) -> Where | None:
         """The place of a finding, None if it is about the page as a whole."""
-        return where(self.page, finding)
+        return where(self.part, finding)
 
 
 def checked(content: bytes, name: str, skill: str, stage: int) -> Checked:
@@ -56,12 +59,17 @@ def checked(content: bytes, name: str, skill: str, stage: int) -> Checked:
     check_stage(stage)
     audited = page_from_svg(content, name)
     page = named(audited.page)
+    part, notes = measurable(page)
     taken = likely_skill(page) if skill == AUTO else skill
     if taken is None:
         raise InputError(
             "the roles of its marks speak for no one skill", where=name, fix="give its `skill`"
         )
-    findings = check_page(page, taken, stage)
-    missing = unmeasured(page, taken, stage, findings)
-    of_skill = of_the_skill(page, taken)
-    return Checked(page, taken, stage, findings, audited.notes, missing, of_skill)
+    try:
+        findings, unlisted = listed(check_page(part, taken, stage))
+    except InputError as error:
+        raise type(error)(error.what, where=name, fix=error.fix) from None
+    missing = unmeasured(part, taken, stage, findings)
+    of_skill = of_the_skill(part, taken)
+    notes = (*audited.notes, *notes, *unlisted)
+    return Checked(page, part, taken, stage, findings, notes, missing, of_skill)

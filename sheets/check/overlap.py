@@ -21,6 +21,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from shapes.affine import Affine, Point
+from shapes.errors import InputError
 from shapes.path import BBox, Line, Path
 from shapes.segments import is_inside
 from sheets.check.distances import (
@@ -36,6 +37,11 @@ from sheets.check.known import known_ink_distance
 from sheets.page.model import WHITE, Fill, Mark, Place, Role, Stroke, Text
 
 NEAR_MM = 0.05
+MOST_TOUCHING = 500
+"""Pairs that are told: nobody reads more."""
+MOST_NEIGHBOURS = 100_000
+"""Pairs whose boxes meet that are looked at. Our own pages have some hundred."""
+_FEW = 50_000  # pairs of segments up to which plain Python is quicker than loading shapely
 _LINES = (Role.CUT, Role.ENTRY, Role.FOLD)
 
 Segment = tuple[Point, Point]
@@ -79,11 +85,24 @@ class _Inked:
 
 
 def touching(marks: Sequence[Mark]) -> list[tuple[Mark, Mark]]:
-    """The pairs of marks that touch and are not meant to, in the order of the page."""
-    found = []
+    """The pairs of marks that touch and are not meant to, in the order of the page.
+
+    At most :data:`MOST_TOUCHING` of them.
+
+    Raises:
+        InputError: more marks lie over one another than can be compared.
+    """
+    found: list[tuple[int, int, Mark, Mark]] = []
     inked = _inked(marks)
     drawings = [one for one in inked if isinstance(one.mark, Place)]
-    for i, j, a, b in _neighbours(inked):
+    for count, (i, j, a, b) in enumerate(_neighbours(inked)):
+        if count == MOST_NEIGHBOURS:
+            raise InputError(
+                f"more than {MOST_NEIGHBOURS:,} pairs of marks lie over one another",
+                fix="leave away what is not to be measured",
+            )
+        if len(found) == MOST_TOUCHING:
+            break
         if _meant(a, b) or _known_apart(a, b) or _in_one_drawing(a, b, drawings):
             continue
         if _touch(a, b) and not (_lies_on(a, b) or _lies_on(b, a)):
@@ -240,9 +259,21 @@ def _pieces_touch(p: _Piece, q: _Piece) -> bool:
     reach = p.half + q.half + NEAR_MM
     window = _meeting(p.box, q.box).grown(reach)
     first, second = _within(p.chain, window), _within(q.chain, window)
-    if any(_segments_near(s, t, reach) for s in first for t in second):
+    if len(first) * len(second) > _FEW:
+        near = _come_near(first, second, reach)
+    else:
+        near = any(_segments_near(s, t, reach) for s in first for t in second)
+    if near:
         return True
     return (p.area and _inside(q.chain[0], p.chain)) or (q.area and _inside(p.chain[0], q.chain))
+
+
+def _come_near(first: list[Segment], second: list[Segment], reach: float) -> bool:
+    """The same for many segments, with the geometry library's index of them."""
+    import shapely
+
+    one, other = (shapely.multilinestrings(segments) for segments in (first, second))
+    return bool(shapely.distance(one, other) < reach)
 
 
 def _segments_near(s: Segment, t: Segment, reach: float) -> bool:

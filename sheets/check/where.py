@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 import re
 from collections import Counter
 from collections.abc import Sequence
@@ -111,9 +112,10 @@ def _meant(page: Page, name: str) -> _Meant:
         return [(m, None) for m in page.marks if m.item == int(number[2]) and m.role in roles]
     for mark in page.marks:
         if mark.id == number[1] and isinstance(mark, Stroke):
-            paths = [path for path in mark.paths if path.length > 0.05]
-            if int(number[2]) <= len(paths):
-                return [(mark, paths[int(number[2]) - 1])]
+            lines = (path for path in mark.paths if path.length > 0.05)
+            path = next(itertools.islice(lines, int(number[2]) - 1, None), None)
+            if path is not None:
+                return [(mark, path)]
     return []
 
 

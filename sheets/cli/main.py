@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from collections.abc import Callable, Sequence
 from typing import Annotated, Any
@@ -131,6 +132,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # The reader of our output went away (tablework pictures | head); typer exits by then.
         _close_output()
         return 0
+    except KeyboardInterrupt:
+        _complain("stopped")
+        return 130
     except OSError as error:
         _close_output()
         _complain(_reason(error))
@@ -197,6 +201,16 @@ def _close_output() -> None:
     os.close(nowhere)
 
 
+def _stop_cleanly() -> None:
+    """Told to end, or left by its terminal, the command stops as on Ctrl-C: nothing half done
+    stays. Where somebody has asked to ignore that (nohup), it is ignored."""
+    for name in ("SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) is not signal.SIG_IGN:
+            signal.signal(number, signal.default_int_handler)
+
+
 def entry_point() -> None:
     """The installed command."""
+    _stop_cleanly()
     raise SystemExit(main())

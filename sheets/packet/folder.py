@@ -5,13 +5,15 @@ from __future__ import annotations
 import contextlib
 import json
 import os
-import shutil
+import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from shapes.errors import FileError
 from sheets.packet.digest import FILES, INDEX
+from sheets.packet.exchange import exchange
 from sheets.write.files import told_plainly
+from sheets.write.leftovers import left_over, unfinished
 
 MADE_BY = "tablework packet"
 
@@ -46,18 +48,23 @@ def replacing(folder: Path, selection: Mapping[str, object], *, force: bool) -> 
     """
     with told_plainly(folder, "its files"):
         folder = _resolved(folder)
-        before = folder.with_name(f".{folder.name}.before")
         _check_place(folder)
-        _bring_back(folder, before)
+        before = _before(folder)
+        if _is_packet(before) and not folder.exists():
+            before.rename(folder)  # a power cut in the middle of two renames
         _check_content(folder, selection, force)
+        _clear_leftovers(folder)
         new = _new_folder(folder)
     try:
         yield new
         with told_plainly(folder, "its files"):
-            _swap(folder, new, before)
+            old = _swap(folder, new)
+            if old is not None:
+                _clear(old, folder)
     except BaseException:
         # Also when the user presses Ctrl-C: nothing half done stays behind.
-        shutil.rmtree(new, ignore_errors=True)
+        with contextlib.suppress(OSError):
+            _clear(new, folder)
         raise
 
 
@@ -73,7 +80,13 @@ def _resolved(folder: Path) -> Path:
 
 def _check_place(folder: Path) -> None:
     parent = folder.parent
-    if folder == parent or folder in (Path.cwd(), *Path.cwd().parents):
+    if os.path.ismount(folder):
+        raise FileError(
+            "this is a whole drive, and a packet needs a folder of its own",
+            where=str(folder),
+            fix=f"name a folder on it, such as {folder / 'packet'}",
+        )
+    if folder in (Path.cwd(), *Path.cwd().parents):
         raise FileError(
             "a packet needs a folder of its own, below or beside the one you are in",
             where=str(folder),
@@ -87,13 +100,12 @@ def _check_place(folder: Path) -> None:
         )
     if folder.exists() and not folder.is_dir():
         raise FileError("this is a file, not a folder", where=str(folder), fix="name another")
-
-
-def _bring_back(folder: Path, before: Path) -> None:
-    """After a power cut in the middle of the swap the old packet is still there under its other
-    name."""
-    if before.is_dir() and not folder.exists():
-        before.rename(folder)
+    if folder.exists() and not os.access(folder, os.R_OK | os.W_OK | os.X_OK):
+        raise FileError(
+            "the files in this folder may not be changed",
+            where=str(folder),
+            fix="allow it, or name another",
+        )
 
 
 def _check_content(folder: Path, selection: Mapping[str, object], force: bool) -> None:
@@ -140,7 +152,7 @@ def old_index(folder: Path) -> dict[str, object] | None:
 
 def _new_folder(folder: Path) -> Path:
     for number in range(1000):
-        new = folder.with_name(f".{folder.name}.{os.getpid()}-{number}.part")
+        new = unfinished(folder, number)
         try:
             new.mkdir()
         except FileExistsError:
@@ -153,26 +165,80 @@ def _new_folder(folder: Path) -> Path:
     )
 
 
-def _swap(folder: Path, new: Path, before: Path) -> None:
-    """Two renames; what was there comes back if the second fails."""
+# --- the swap -------------------------------------------------------------------------------------
+
+
+def _swap(folder: Path, new: Path) -> Path | None:
+    """Give the new folder its name, and return where the old one is then.
+
+    In one step where the system has it. Else two renames; what was there comes back if the second
+    fails, and the next run brings it back if the program is ended between them.
+    """
     if not folder.exists():
         new.rename(folder)
-        return
-    if before.exists():
-        _merge_others(before, folder)
-        shutil.rmtree(before)
+        return None
+    if exchange(folder, new):
+        return new
+    before = _before(folder)
+    if os.path.lexists(before):
+        raise FileError(
+            f"'{before.name}' beside it is in the way",
+            where=str(folder),
+            fix="rename or delete that, or name another folder",
+        )
     folder.rename(before)
     try:
         new.rename(folder)
     except BaseException:
         before.rename(folder)
         raise
-    _merge_others(before, folder)
-    shutil.rmtree(before, ignore_errors=True)
+    return before
 
 
-def _merge_others(old: Path, folder: Path) -> None:
-    """Move what is no part of a packet from the old folder to the new one."""
-    for item in sorted(old.iterdir()):
-        if item.name not in FILES:
+def _before(folder: Path) -> Path:
+    return folder.with_name(f".{folder.name}.before")
+
+
+def _is_packet(folder: Path) -> bool:
+    """Whether it is a folder of ours, not a link to one."""
+    return _is_real(folder) and old_index(folder) is not None
+
+
+def _is_rest(folder: Path) -> bool:
+    """Whether it is a packet, or what is left of one."""
+    return _is_packet(folder) or (
+        _is_real(folder) and all(item.name in FILES for item in folder.iterdir())
+    )
+
+
+def _is_real(folder: Path) -> bool:
+    return folder.is_dir() and not folder.is_symlink()
+
+
+def _clear_leftovers(folder: Path) -> None:
+    """Remove what earlier runs left beside it that were ended by force."""
+    left = [item for item in left_over(folder) if item.is_dir()]
+    if folder.is_dir() and _is_rest(_before(folder)):
+        left.append(_before(folder))
+    for item in left:
+        with contextlib.suppress(OSError):  # the next run tries again
+            _clear(item, folder)
+
+
+def _clear(old: Path, folder: Path) -> None:
+    """Delete the files of a packet in an old or half-made folder, and the folder.
+
+    Whatever is not of a packet goes into the folder that has taken its place, or stays.
+    """
+    # The index last: what it is told by stays until all else is gone.
+    for item in sorted(old.iterdir(), key=lambda item: (item.name == INDEX, item.name)):
+        if item.name in FILES or _UNFINISHED.fullmatch(item.name):
+            with contextlib.suppress(OSError):  # open in another program; the next run tries again
+                item.unlink()
+        elif folder.is_dir() and not os.path.lexists(folder / item.name):
             item.rename(folder / item.name)
+    with contextlib.suppress(OSError):  # something is left in it
+        old.rmdir()
+
+
+_UNFINISHED = re.compile(rf"\.({'|'.join(map(re.escape, FILES))})\.[0-9]+-[0-9]+\.part")

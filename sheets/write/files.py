@@ -13,6 +13,7 @@ from typing import Any, BinaryIO
 
 from shapes.errors import FileError, InputError
 from sheets.page.model import Page
+from sheets.write.leftovers import left_over, unfinished
 
 SUFFIXES = (".pdf", ".svg", ".png")
 _SHOWN = 200  # letters of a name in a message
@@ -48,6 +49,30 @@ def write_document(
             ``force`` is off, or writing failed. No new or half-written file is left behind.
         GlyphError: a text has a character that the page font lacks; nothing is written.
     """
+    files = document_files(
+        pages, path, title=title, language=language, force=force, dpi=dpi, **of_pdf
+    )
+    return write_files(files, force=force)
+
+
+Files = list[tuple[pathlib.Path, Callable[[], bytes]]]
+"""Each file's path and what makes its content, called when its turn comes."""
+
+
+def document_files(
+    pages: Iterable[Page],
+    path: pathlib.Path,
+    *,
+    title: str,
+    language: str,
+    force: bool = False,
+    dpi: int | None = None,
+    **of_pdf: Any,
+) -> Files:
+    """The files of one document for :func:`write_files`, which may take those of another along.
+
+    Args, Raises: see :func:`write_document`; nothing is made or written yet.
+    """
     suffix = path.suffix.lower()
     if suffix not in SUFFIXES:
         raise InputError(
@@ -66,13 +91,13 @@ def write_document(
             listed = _at_least_one(pages, path)
             return write_pdf(listed, title=title, language=language, **of_pdf)
 
-        return write_files([(path, document)], force=force)
+        return [(path, document)]
     listed = list(_at_least_one(pages, path))
     targets = numbered(path, len(listed))
     for target in targets:
         check_target(target, force=force)
     makers = [_page_maker(page, suffix, title, language, dpi) for page in listed]
-    return write_files(list(zip(targets, makers, strict=True)), force=force)
+    return list(zip(targets, makers, strict=True))
 
 
 def numbered(path: pathlib.Path, count: int) -> list[pathlib.Path]:
@@ -216,8 +241,11 @@ def _write_temporary(target: pathlib.Path, content: bytes) -> pathlib.Path:
 
 
 def _open_new(target: pathlib.Path) -> tuple[pathlib.Path, BinaryIO]:
+    for left in left_over(target):
+        with contextlib.suppress(OSError):
+            left.unlink()
     for number in itertools.count():
-        temporary = target.with_name(f".{target.name}.{os.getpid()}-{number}.part")
+        temporary = unfinished(target, number)
         try:
             # Plain open, not tempfile: the finished file gets the user's usual permissions.
             return temporary, open(temporary, "xb")
