@@ -69,13 +69,21 @@ class Session:
 
     def _open_at_start(self) -> None:
         """The files that were open last; else the first ones there are."""
-        themes, classes = self.folder.names(THEMES), self.folder.names(CLASSES)
-        if self.settings.theme not in (*themes, *self.builtin_names()):
-            self.settings.theme = FIRST_THEME
-        if self.settings.class_list not in classes:
-            self.settings.class_list = classes[0] if classes else ""
-        self._take_theme()
-        self._take_class()
+        classes = self.folder.names(CLASSES)
+        remembered = [name for name in classes if name == self.settings.class_list]
+        try:
+            self._take_theme(self.settings.theme)
+        except TableworkError:
+            self._take_theme(FIRST_THEME)
+        # Other tables may lie in the folder: only one that is a class list is opened unasked.
+        self._take_class(next((n for n in remembered or classes if self._is_class(n)), ""))
+
+    def _is_class(self, name: str) -> bool:
+        try:
+            desk_page.read_class(OpenFile(self.folder.path / name).content, name)
+        except TableworkError:
+            return name == self.settings.class_list
+        return True
 
     def builtin_names(self) -> list[str]:
         return [theme.slug for theme in desk.themes()]
@@ -85,43 +93,33 @@ class Session:
         """Whether the theme is a file of the folder, and so can be changed."""
         return self._theme_file is not None
 
-    @property
-    def has_class(self) -> bool:
-        return self._class_file is not None
-
     def open_theme(self, name: str) -> None:
         """Take another theme: a built-in one or a file of the folder."""
-        if name not in self.builtin_names():
-            self.folder.file(name, THEMES)
-        self.settings.theme = name
-        self._take_theme()
+        self._take_theme(name)
         self._keep_settings()
 
     def open_class(self, name: str) -> None:
         """Take another class list of the folder."""
         self.folder.file(name, CLASSES)
-        self.settings.class_list = name
-        self._take_class()
+        self._take_class(name)
         self._keep_settings()
 
-    def _take_theme(self) -> None:
-        name = self.settings.theme
+    def _take_theme(self, name: str) -> None:
+        own = name not in self.builtin_names()
+        file = OpenFile(self.folder.file(name, THEMES)) if own else None
         self._forget(self._theme_file)
+        self._theme_file, self.settings.theme = file, name
         self.theme_problems = ()
-        if name in self.builtin_names():
-            self._theme_file = None
+        if file is None:
             self.theme = next(theme for theme in desk.themes() if theme.slug == name)
         else:
-            self._theme_file = OpenFile(self.folder.path / name)
             self._read_theme()
         self.revision += 1
 
-    def _take_class(self) -> None:
+    def _take_class(self, name: str) -> None:
+        file = OpenFile(self.folder.file(name, CLASSES)) if name else None
         self._forget(self._class_file)
-        self.class_list, self.class_problems = None, ()
-        self._class_file = None
-        if self.settings.class_list:
-            self._class_file = OpenFile(self.folder.path / self.settings.class_list)
+        self._class_file, self.settings.class_list = file, name
         self._read_class_file()
 
     def _read_theme(self) -> None:
@@ -141,6 +139,8 @@ class Session:
         self._unreadable = False
         try:
             self.table = class_table.read_table(content, name, self.table.next_id)
+            if "name" not in self.table.columns:
+                desk_page.read_class(content, name)  # says what is wrong with it
         except TableworkError as error:
             self._unreadable = True
             self.table = class_table.new_table()

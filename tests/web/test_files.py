@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import copy
 import csv
 import io
@@ -441,10 +442,28 @@ def test_a_class_list_that_cannot_be_read_is_not_written_over(tmp_path: Path) ->
     (tmp_path / "class.csv").write_bytes(b"\xd0\xcf\x11\xe0 an old workbook")
     before = (tmp_path / "class.csv").read_bytes()
     new = Session(Folder(tmp_path))
+    new.open_class("class.csv")
     assert len(new.class_problems) == 1
     with pytest.raises(InputError, match="cannot be read"):
         new.change_class("x", class_table.with_row)
     assert (tmp_path / "class.csv").read_bytes() == before
+
+
+@pytest.mark.parametrize("content", ["what,price\npaint,3\n", "x" * 2_100_000])
+def test_another_table_in_the_folder_is_not_taken_for_a_class_list(
+    tmp_path: Path, content: str
+) -> None:
+    (tmp_path / "budget.csv").write_text(content, "utf-8")
+    new = Session(Folder(tmp_path))
+    assert new.settings.class_list == ""
+    with contextlib.suppress(FileError):  # too large even to be opened
+        new.open_class("budget.csv")
+        with pytest.raises(InputError, match="is not changed"):
+            new.change_class("x", class_table.with_row)
+    assert (tmp_path / "budget.csv").read_text("utf-8") == content
+    (tmp_path / STATE).unlink(missing_ok=True)
+    (tmp_path / "class.csv").write_text(FOUR, "utf-8")
+    assert Session(Folder(tmp_path)).settings.class_list == "class.csv"
 
 
 def test_a_folder_that_is_gone_is_told(tmp_path: Path) -> None:
