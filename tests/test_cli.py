@@ -243,7 +243,7 @@ def test_bad_input_gives_one_line_and_exit_code_2_and_leaves_nothing(
 def test_a_packet_from_a_starter_class_list(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["new", "class", "Room 2"]) == 0
     assert main([*PACKET, "room-2.xlsx", "--out", "packet", "--dry-run"]) == 0
-    assert "dry run: nothing written" in capsys.readouterr().out
+    assert "counted only: nothing written" in capsys.readouterr().out
     assert not Path("packet").exists()
     assert main([*PACKET, "room-2.xlsx", "--out", "packet"]) == 0
     made = {path.name for path in Path("packet").iterdir()}

@@ -99,12 +99,12 @@ def test_every_kind_takes_the_options_of_all_and_a_stage_in_the_middle(
 
 JARGON = (
     "<int>", "<str>", "<float>", "<path>", "code point", "--seed", "--turned", "--allow-outside",
-    "CLDR", "digraph", "badge", "path complexity", "unit",
+    "--fresh", "--jobs", "--dry-run", "CLDR", "digraph", "badge", "path complexity", "unit",
 )  # fmt: skip
 
 
 def test_the_help_needs_no_dictionary(capsys: pytest.CaptureFixture[str]) -> None:
-    for name in (*KINDS, *(set(OTHERS) - {"packet"})):
+    for name in (*KINDS, *OTHERS):
         shown = " ".join(told(capsys, name, "--help").split())
         assert [word for word in JARGON if word in shown] == [], name
 

@@ -656,7 +656,7 @@ def test_the_totals_come_first_and_a_dry_run_stops_there(
     assert [line.split()[:2] for line in shown[:2]] == [["plain.pdf", "3"], ["card.pdf", "2"]]
     assert "the week as planned:" in shown
     assert any(line.startswith("to use less paper") for line in shown)
-    assert shown[-1] == "dry run: nothing written"
+    assert shown[-1] == "counted only: nothing written"
     assert list(tmp_path.iterdir()) == []
 
 

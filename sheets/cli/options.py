@@ -131,15 +131,15 @@ OF_EVERY_SHEET: tuple[tuple[str, Any, Any], ...] = (
 
 # --- of packets -----------------------------------------------------------------------------------
 
-ChildrenOnly = Annotated[
-    bool, typer.Option("--children-only", help="No keys and no pages for adults.")
-]
-Laminate = Annotated[
-    bool, typer.Option("--laminate", help="Gaps between loose cards, for film round each.")
-]
-Stop = Annotated[
-    bool, typer.Option("--stop", help="Stop at a page that cannot be made; else go on without.")
-]
+ChildrenOnly = Annotated[bool, option("children-only", "No keys and no pages for adults.")]
+Laminate = Annotated[bool, option("laminate", "Gaps between loose cards, for film round each.")]
+Stop = Annotated[bool, option("stop", "Stop at a page that cannot be made; else go on without.")]
 Jobs = Annotated[
-    int, typer.Option("--jobs", min=1, help="Cores for outlines of your own drawings.")
+    int,
+    option(
+        "jobs",
+        "Processor cores to use for outlines of your own drawings; the pages are the same.",
+        "NUMBER",
+        min=1,
+    ),
 ]

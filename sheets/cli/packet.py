@@ -20,27 +20,25 @@ from sheets.cli.options import (
     Seed,
     Spare,
     Stop,
+    option,
+    parts,
 )
 
 
 def packet(
     theme: Annotated[str, typer.Argument(help="Built-in theme or theme file.")],
     class_list: Annotated[
-        Path, typer.Option("--class", help="Class list, .xlsx, .ods or .csv, a row for each child.")
+        Path, option("class", "Class list, .xlsx, .ods or .csv, a row for each child.", "FILE")
     ],
-    out: Annotated[Path, typer.Option("--out", help="Folder to make.")],
+    out: Annotated[Path, option("out", "Folder to make.", "FOLDER")],
     only: Annotated[
-        list[str] | None, typer.Option("--only", help="Name or tag of a child; may be repeated.")
+        list[str] | None, option("only", "Children by name or tag, with commas between.", "NAMES")
     ] = None,
-    kinds: Annotated[str, typer.Option("--kinds", help="Kinds, separated by commas.")] = "",
-    without: Annotated[
-        str, typer.Option("--without", help="Kinds to leave out, separated by commas.")
-    ] = "",
-    days: Annotated[
-        str, typer.Option("--days", help="Days of the plan, separated by commas.")
-    ] = "",
+    kinds: Annotated[str, option("kinds", "Kinds, with commas between.", "KINDS")] = "",
+    without: Annotated[str, option("without", "Kinds to leave out.", "KINDS")] = "",
+    days: Annotated[str, option("days", "Days of the plan, with commas between.", "DAYS")] = "",
     fresh: Annotated[
-        bool, typer.Option("--fresh", help="Another page each time the plan has a kind again.")
+        bool, option("fresh", "Another page each time the plan has a kind again.")
     ] = False,
     spare: Spare = 10.0,
     seed: Seed = 0,
@@ -52,7 +50,7 @@ def packet(
     laminate: Laminate = False,
     stop: Stop = False,
     dry_run: Annotated[
-        bool, typer.Option("--dry-run", help="Show what the week takes, write nothing.")
+        bool, option("dry-run", "Show what the week takes, and what could be saved; write nothing.")
     ] = False,
     jobs: Jobs = 1,
     force: Force = False,
@@ -68,20 +66,16 @@ def packet(
         ink=ink,
         colour=colour,
         seed=seed,
-        only=tuple(only or ()),
-        kinds=_parts(kinds),
-        days=_parts(days),
+        only=tuple(name for text in only or () for name in parts(text)),
+        kinds=parts(kinds),
+        days=parts(days),
         fresh=fresh,
         spare=spare / 100.0,
         bar_measures=bar_measures,
-        without=_parts(without),
+        without=parts(without),
         children_only=children_only,
         laminate=laminate,
         stop=stop,
     )
     run = PacketRun(dry_run=dry_run, force=force, allow_outside=allow_outside, jobs=jobs)
     raise typer.Exit(report_packet(theme, class_list, out, choices, run))
-
-
-def _parts(text: str) -> tuple[str, ...]:
-    return tuple(part.strip() for part in text.split(",") if part.strip())

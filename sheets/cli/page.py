@@ -5,18 +5,21 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Annotated
 
-import typer
+from sheets.cli.options import option
 
 
 def page(
     folder: Annotated[
-        Path, typer.Option("--folder", help="Where your theme and class files are.")
+        Path, option("folder", "Where your theme and class files are.", "FOLDER")
     ] = Path("."),
     port: Annotated[
-        int, typer.Option("--port", min=0, max=65535, help="Port to use; 0 takes a free one.")
+        int,
+        option(
+            "port", "Number of the port to use; 0 takes a free one.", "NUMBER", min=0, max=65535
+        ),
     ] = 0,
     no_browser: Annotated[
-        bool, typer.Option("--no-browser", help="Only print the address, open no browser.")
+        bool, option("no-browser", "Only print the address, open no browser.")
     ] = False,
 ) -> None:
     """Open the page in your own browser; nothing leaves this computer."""

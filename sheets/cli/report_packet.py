@@ -63,7 +63,7 @@ def report_packet(theme: str, class_list: Path, out: Path, choices: Choices, run
         warn("tablework: nothing written; add `allow-outside` to print the pages all the same")
         return 1
     if run.dry_run:
-        say("dry run: nothing written")
+        say("counted only: nothing written")
         return 0
     for path in desk.write_packet(packet, out, force=run.force):
         say(f"wrote {path}")

@@ -14,7 +14,7 @@ from hashlib import blake2b
 
 from shapes.errors import InputError
 from sheets.files.class_list import Child, ClassList
-from sheets.kinds import KINDS, entry
+from sheets.kinds import KINDS, entry, kinds_called
 from sheets.kinds.options import Ink, Options
 from sheets.packet.digest import ADULT, Digest, Gap, Imposed, Totals
 from sheets.page.frame import LETTER
@@ -241,8 +241,8 @@ _Days = list[tuple[Day, dict[str, int]]]
 
 def _days(theme: Theme, choices: Choices) -> tuple[_Days, tuple[str, ...]]:
     """The days with their kinds, each kind with how often it was there before; and remarks."""
-    without = {_kind(name, "without") for name in choices.without}
-    asked = tuple(dict.fromkeys(_kind(name, "kinds") for name in choices.kinds))
+    without = _called(choices.without, "without")
+    asked = _called(choices.kinds, "kinds")
     wanted = _wanted_days(theme, choices.days)
     days: _Days = []
     remarks: list[str] = []
@@ -283,11 +283,16 @@ def _days(theme: Theme, choices: Choices) -> tuple[_Days, tuple[str, ...]]:
     return days, tuple(dict.fromkeys(remarks))
 
 
-def _kind(name: str, field: str) -> str:
-    try:
-        return entry(name.strip().lower()).name
-    except InputError as error:
-        raise InputError(error.what, where=f"`{field}`", fix=error.fix) from None
+def _called(names: Iterable[str], field: str) -> tuple[str, ...]:
+    """Kinds by their names, or by the skill they are for."""
+    found: list[str] = []
+    for name in names:
+        kinds = kinds_called(name.strip().lower())
+        try:
+            found += kinds or (entry(name.strip().lower()).name,)
+        except InputError as error:
+            raise InputError(error.what, where=f"`{field}`", fix=error.fix) from None
+    return tuple(dict.fromkeys(found))
 
 
 def _wanted_days(theme: Theme, days: Iterable[str]) -> tuple[str, ...]:
