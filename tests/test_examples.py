@@ -44,10 +44,20 @@ def same_picture(one: bytes, other: bytes) -> bool:
     return new.shape == old.shape and bool(np.mean(np.abs(new - old) > 64) < 0.001)
 
 
+PAGE = "page"
+
+
 def test_no_example_is_missing_or_left_over() -> None:
     there = {path.name for path in HERE.iterdir()}
     sheets = {f"{example.stem}{suffix}" for example in MADE for suffix in example.suffixes}
-    assert there == sheets | {CLASS_FILE, CONTACT_SHEET, PACKET}
+    assert there == sheets | {CLASS_FILE, CONTACT_SHEET, PACKET, PAGE}
+
+
+def test_pictures_of_the_page_are_small() -> None:
+    """Those that ``python -m tests.web.shots`` writes; browsers differ, so not their bytes."""
+    sizes = [file.stat().st_size for file in (HERE / PAGE).glob("*.png")]
+    assert len(sizes) >= 4
+    assert sum(sizes) <= 400 * 1024
 
 
 @pytest.mark.parametrize("example", MADE, ids=lambda example: example.stem)
