@@ -163,6 +163,10 @@ def _side(a: Point, b: Point, p: Point) -> float:
     return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
 
 
+MOST_PAIRS = 100_000
+"""Pairs of straight parts that are compared in plain Python: about as long as the geometry library
+takes to load."""
+
 # --- artwork to line ------------------------------------------------------------------------------
 
 
@@ -179,22 +183,41 @@ class Ink:
         if self._box_is_enough(path):
             return box_gap(self.box, path.bbox)
         known = known_ink_distance(self._mark, path)
-        if known is None and len(path.segments) == 1 and isinstance(path.segments[0], Line):
-            known = self._from_straight(path.start, path.end)
+        if known is None:
+            known = self._in_plain(path)
         return self.measured(path) if known is None else known
 
-    def _from_straight(self, start: Point, end: Point) -> float | None:
-        """The distance from one straight line in plain Python; None if it may lie in a fill."""
-        best, line = math.inf, BBox.around((start, end))
-        for half, points in _edges(self._mark):
-            if half == 0.0 and box_gap(BBox.around(points), line) == 0.0:
+    def _in_plain(self, path: Path) -> float | None:
+        """The distance without the geometry library; None if the line may lie in an area, or if
+        there are so many parts that loading the library is quicker."""
+        points = _polyline(path, SAG_MM)
+        if path.closed:
+            points = [*points, points[0]]
+        lines = [(s, t, BBox.around((s, t))) for s, t in itertools.pairwise(points)]
+        around = BBox.around(points)
+        edges = list(_edges(self._mark))
+        if len(lines) * sum(len(chain) for _, chain in edges) > MOST_PAIRS:
+            return None
+        best = math.inf
+        for half, chain in edges:
+            apart = box_gap(BBox.around(chain), around)
+            if half == 0.0 and apart == 0.0:
                 return None
-            for a, b in itertools.pairwise(points):
-                # Most parts are far off, which their boxes tell sooner.
-                dx = max(min(a[0], b[0]) - line.x1, line.x0 - max(a[0], b[0]))
-                dy = max(min(a[1], b[1]) - line.y1, line.y0 - max(a[1], b[1]))
-                if max(dx, dy) < best + half:
-                    best = min(best, segment_gap((start, end), (a, b)) - half)
+            if apart >= best + half:
+                continue
+            for a, b in itertools.pairwise(chain):
+                x0, x1 = (a[0], b[0]) if a[0] < b[0] else (b[0], a[0])
+                y0, y1 = (a[1], b[1]) if a[1] < b[1] else (b[1], a[1])
+                for s, t, line in lines:
+                    # Most parts are far off, which their boxes tell sooner.
+                    reach = best + half
+                    if (
+                        x0 - line.x1 < reach
+                        and line.x0 - x1 < reach
+                        and y0 - line.y1 < reach
+                        and line.y0 - y1 < reach
+                    ):
+                        best = min(best, segment_gap((s, t), (a, b)) - half)
         return best
 
     def measured(self, path: Path) -> float:
