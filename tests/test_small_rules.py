@@ -27,6 +27,7 @@ from sheets.check.check import _form, measured_form
 from sheets.check.distances import Ink as InkOf
 from sheets.check.distances import closest, line_gap
 from sheets.files.class_list import MAX_CHILDREN, MAX_NAME, ClassListError, parse
+from sheets.files.theme_file import parse as parse_theme
 from sheets.kinds.letter_match import LetterMatchChoices
 from sheets.kinds.letter_match.section import letters_of
 from sheets.kinds.letter_match.task import task
@@ -260,6 +261,16 @@ def test_stage_0_asks_the_childs_own_initial() -> None:
         assert any("Z" in group for group in _asked(0, seed, "Zoe"))
         assert not any("Z" in group for group in _asked(0, seed))
         assert not any("Z" in group for group in _asked(1, seed, "Zoe"))
+
+
+def test_a_theme_of_few_letters_is_filled_up_from_the_alphabet() -> None:
+    """Three letters, as many as a row has to choose from: else every row were the same three."""
+    word = '[[words]]\ntext = "turtle"\npicture = "turtle"\n'
+    text = f'title = "Few"\n{word}[letters]\nset = ["T", "S", "O"]\n'
+    theme = parse_theme(text.encode(), "few.toml", FilePath())
+    found = task(Source(theme), 4, Options(), LetterMatchChoices(form="same"))
+    assert {len(block.choices) for block in found.blocks} == {3}
+    assert {letter for block in found.blocks for letter in block.choices} > {"T", "S", "O"}
 
 
 # --- class lists ----------------------------------------------------------------------------------
