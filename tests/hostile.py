@@ -301,6 +301,13 @@ THEMES = [
 
 CASES = (*DRAWINGS, *CLASSES, *THEMES)
 
+BY_HAND = {
+    "crossing lines, 50", "comb of 4,000 corners", "comb of 9,000 checked", "two combs checked",
+    "crossing areas checked", "3,000 touching squares", "9,000 squares", "3,000 rings",
+    "9,000 things on one place", "flat area, hardness",
+}  # fmt: skip
+"""Cases much like others, which only ``python -m tests.hostile`` runs."""
+
 
 def main() -> None:
     """Print what every case takes."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cmath
 import io
 import random
 import sys
@@ -12,9 +13,10 @@ import pytest
 import shapely
 
 from shapes.errors import PictureError
+from shapes.outline.morphology import calmed
 from shapes.pictures.picture import from_drawing
 from shapes.pictures.pictures import load_file
-from shapes.pictures.silhouette import silhouette
+from shapes.pictures.silhouette import MAX_CHORDS, silhouette
 from shapes.svg.read import read_svg
 from shapes.svg.values import read_transform
 from shapes.tangles import MAX_CROSSINGS
@@ -71,6 +73,41 @@ def test_refused_in_time(content: str, message: str, tmp_path: FilePath) -> None
         load_file(file)
     assert str(caught.value) == f"my.svg: {message}"
     assert time.monotonic() - began < SOON
+
+
+def comb_of(corners: int) -> shapely.Polygon:
+    """A polygon with that many corners, teeth of 100 mm all along one side of 300 mm."""
+    step = 300.0 / (corners - 2)
+    teeth = [(i * step, 100.0 + 100.0 * (i % 2)) for i in range(corners - 2)]
+    return shapely.Polygon([*teeth, (300.0, 0.0), (0.0, 0.0)])
+
+
+def test_an_outline_of_very_many_corners_is_calmed() -> None:
+    """One of 998 corners stays as it is; of more, narrow hollows are filled and nothing is lost."""
+    few = comb_of(998)
+    assert calmed(few) is few
+    many = comb_of(4000)
+    found = calmed(many)
+    assert shapely.get_num_coordinates(found) <= 1000
+    assert many.difference(found.buffer(0.2)).is_empty
+    assert found.difference(many.buffer(0.5)).area < 0.01 * many.area
+
+
+@pytest.mark.parametrize(("parts", "refused"), [(MAX_CHORDS, False), (MAX_CHORDS + 1, True)])
+def test_straight_parts_are_counted(parts: int, refused: bool, tmp_path: FilePath) -> None:
+    """Along a spiral, so that none crosses another."""
+    points = (cmath.rect(5 + 40 * i / parts, i / 400) for i in range(parts + 1))
+    drawn = "M" + "L".join(f"{50 + z.real:.4f} {50 + z.imag:.4f}" for z in points)
+    file = tmp_path / "my.svg"
+    file.write_bytes(wrapped(f'<path {LINE} stroke-width="0.1" d="{drawn}"/>'))
+    if not refused:
+        assert load_file(file).shapes
+        return
+    with pytest.raises(PictureError) as caught:
+        load_file(file)
+    assert str(caught.value) == (
+        "my.svg: has lines of more than 20,000 straight parts; simplify the drawing"
+    )
 
 
 @pytest.mark.parametrize("stroke", ["", LINE])

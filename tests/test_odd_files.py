@@ -183,6 +183,19 @@ def test_output_that_is_no_file(monkeypatch: pytest.MonkeyPatch) -> None:
     assert main(["kinds"]) == 2
 
 
+def test_a_machine_without_room(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def no_room(*_: object, **__: object) -> None:
+        raise MemoryError
+
+    monkeypatch.setattr(desk, "make_sheet", no_room)
+    assert main(["cutting", "duck"]) == 2
+    assert capsys.readouterr().err == (
+        "tablework: not enough memory for this; close other programs, or give less at a time\n"
+    )
+
+
 # --- as a module ----------------------------------------------------------------------------------
 
 

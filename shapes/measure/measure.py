@@ -5,7 +5,7 @@ for a curve. Lengths in mm, angles in degrees. What is finer than 0.02 mm is not
 
 *Corner*: a change of direction of at least 15 degrees in one point, or rounded with a radius below
 2 mm. A vertex of a polyline is a corner only if no smooth curve comes within 0.1 mm of it, so that
-the chords of a curve are none. Corners less than 1 mm apart are one.
+the chords of a curve are none. Corners less than 1.5 mm apart are one.
 
 *Radius*: of the sharpest turn outside the corners. Over windows of 1 to 150 mm the direction in the
 first third is compared with that in the last; a window counts if it turns at least 15 degrees and
@@ -37,11 +37,11 @@ CORNER_RADIUS_MM = 2.0
 """A turn rounded with a smaller radius is a corner, not a bend."""
 
 MOST_CORNERS = 1500
-"""Corners up to which narrow places are looked for: each is compared with every other one. Our own
-outlines, arcs cut into chords, have up to 700."""
+"""Corners up to which narrow places are looked for: each is compared with every other one. Of every
+sixth stored outline, its arcs cut into chords, the most is 393."""
 _COARSER_MM = (0.05, 0.1)  # wobble taken out of outlines that have more
 _DEPTH_MM = 0.1  # least depth (sagitta) of a window whose radius counts
-_TOGETHER_MM = 1.0  # corners closer than this are one
+_TOGETHER_MM = 1.0  # corners whose windows (below) are closer than this are one
 _LOOK_MM = 0.5  # window in which a rounded corner is looked for
 _CUT_OFF = 3.5  # line cut off by a crossing, in crossing lengths
 _LEAST_CUT_OFF_MM = 4.0

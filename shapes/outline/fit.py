@@ -116,7 +116,7 @@ def _circle(points: Floats, max_error_mm: float) -> Path | None:
     (x, y, rest), *_ = np.linalg.lstsq(design, np.sum(both**2, axis=1), rcond=None)
     radius = math.sqrt(max(0.0, rest + x * x + y * y))
     off = np.hypot(both[:, 0] - x, both[:, 1] - y) - radius
-    if radius == 0.0 or np.max(np.abs(off)) > max_error_mm / 2.0:
+    if np.max(np.abs(off)) > max_error_mm / 2.0:
         return None
     center = (round(float(x), 2), round(float(y), 2))
     start_deg = math.degrees(math.atan2(points[0][1] - center[1], points[0][0] - center[0]))

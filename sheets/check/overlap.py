@@ -40,7 +40,7 @@ NEAR_MM = 0.05
 MOST_TOUCHING = 500
 """Pairs that are told: nobody reads more."""
 MOST_NEIGHBOURS = 100_000
-"""Pairs whose boxes meet that are looked at. Our own pages have some hundred."""
+"""Pairs whose boxes meet that are looked at: as many as 450 marks on one place have."""
 _FEW = 50_000  # pairs of segments up to which plain Python is quicker than loading shapely
 _LINES = (Role.CUT, Role.ENTRY, Role.FOLD)
 

@@ -13,7 +13,8 @@ from collections.abc import Sequence
 from sheets.page.model import Finding, Mark, Page, Role, Stroke
 
 MOST_OF_A_ROLE = 100
-"""Marks of one role that are measured, of lines their paths: our own pages have at most 40."""
+"""Marks of one role that are measured, of lines their paths. Our example pages have at most 34
+marks in all."""
 
 MOST_LISTED = 100
 """Values that are listed of one limit, those outside guidance first."""

@@ -139,6 +139,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         _close_output()
         _complain(_reason(error))
         return 2
+    except MemoryError:
+        _complain("not enough memory for this; close other programs, or give less at a time")
+        return 2
     return code
 
 
