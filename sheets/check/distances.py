@@ -28,7 +28,10 @@ if TYPE_CHECKING:
 
 SAG_MM = 0.02
 
-_FEW = 50_000  # pairs of segments up to which plain Python is quicker than loading shapely
+MOST_PAIRS = 300_000
+"""Pairs of straight parts that are looked at in plain Python: most of them by their boxes alone, so
+that it takes no longer than loading the geometry library."""
+
 _BELOW = frozenset("gjpqyQ,;()[]{}|_/$@çţȩŗķļņģŢŞşÇцщџруЦЩ")
 _BELOW_EM = 0.24  # deepest of these letters in the page font
 _WIDE_EM = 0.6  # guess for a letter that the page font lacks
@@ -102,7 +105,7 @@ def closest(
 def line_gap(a: Path, b: Path) -> float:
     """Least distance in mm between the middles of two lines; 0 if they touch or cross."""
     first, second = _chords(a), _chords(b)
-    if len(first) * len(second) > _FEW:
+    if len(first) * len(second) > MOST_PAIRS:
         from shapes.measure.measure import gap
 
         return gap(a, b)
@@ -163,9 +166,15 @@ def _side(a: Point, b: Point, p: Point) -> float:
     return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
 
 
-MOST_PAIRS = 100_000
-"""Pairs of straight parts that are compared in plain Python: about as long as the geometry library
-takes to load."""
+def _goes_round(ring: Sequence[Point], point: Point) -> bool:
+    """Whether a ring goes round a point at least once, whichever way."""
+    x, y = point
+    turns = 0
+    for (px, py), (qx, qy) in itertools.pairwise(ring):
+        if (py > y) != (qy > y) and px + (y - py) * (qx - px) / (qy - py) > x:
+            turns += 1 if qy > py else -1
+    return turns != 0
+
 
 # --- artwork to line ------------------------------------------------------------------------------
 
@@ -201,13 +210,15 @@ class Ink:
         best = math.inf
         for half, chain in edges:
             apart = box_gap(BBox.around(chain), around)
-            if half == 0.0 and apart == 0.0:
-                return None
+            if half == 0.0 and apart == 0.0 and _goes_round(chain, path.start):
+                return None  # inside an area, or in a hole of it
             if apart >= best + half:
                 continue
             for a, b in itertools.pairwise(chain):
                 x0, x1 = (a[0], b[0]) if a[0] < b[0] else (b[0], a[0])
                 y0, y1 = (a[1], b[1]) if a[1] < b[1] else (b[1], a[1])
+                if box_gap(BBox(x0, y0, x1, y1), around) >= best + half:
+                    continue
                 for s, t, line in lines:
                     # Most parts are far off, which their boxes tell sooner.
                     reach = best + half
