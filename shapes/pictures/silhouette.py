@@ -159,12 +159,12 @@ def check_lines(picture: Picture) -> None:
     m = to_mm(picture, _LARGEST_MM)
     total = 0
     for shape in picture.shapes:
-        lines = [[*_flat(path, m), m.apply(path.end)] for path in shape.paths]
-        total += sum(map(len, lines))
+        flat = [(path, _flat(path, m)) for path in shape.paths]
+        total += sum(len(points) - (not path.closed) for path, points in flat)
         if total > MAX_CHORDS:
             raise PictureError(
                 f"has lines of more than {MAX_CHORDS:,} straight parts",
                 where=picture.source,
                 fix="simplify the drawing",
             )
-        refuse_tangles(lines, picture.source)
+        refuse_tangles([[*points, m.apply(path.end)] for path, points in flat], picture.source)

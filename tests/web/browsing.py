@@ -68,7 +68,7 @@ def watched(
 ) -> Iterator[tuple[BrowserContext, Notes]]:
     """A context of its own, whose notes are checked in the end."""
     context = browser.new_context(**{"viewport": {"width": 1280, "height": 900}, **options})
-    context.set_default_timeout(15_000)
+    context.set_default_timeout(60_000)
     notes = Notes(address)
     context.on("request", lambda request: notes.requests.append(request.url))
     context.on("weberror", lambda error: notes.errors.append(str(error.error)))

@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, expect, sync_playwright
 
 from tests.web.browsing import launched
 
-expect.set_options(timeout=15_000)
+expect.set_options(timeout=60_000)  # a drawing is read in a new process, on a busy machine too
 
 
 @pytest.fixture(scope="session")
