@@ -191,19 +191,10 @@ def planned_sheet(plan: Plan, planned: PlannedSheet) -> Sheet:
     Raises:
         InputError: the theme has nothing for the kind at this stage, or it does not fit.
     """
-    from sheets.kinds.making import make_sheet
-    from sheets.kinds.source import Source
+    from sheets.packet.make import whole_sheet
 
-    main = plan.theme.languages[0]
     with desk.one_at_a_time():
-        source, options = Source(plan.theme), planned.options
-        try:
-            return make_sheet(planned.kind, source, planned.stage, options)
-        except InputError:
-            if options.language == main:
-                raise
-            options = dataclasses.replace(options, language=main)
-            return make_sheet(planned.kind, source, planned.stage, options)
+        return whole_sheet(plan, planned)
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,7 +216,7 @@ class WeekShown:
 
 def week_shown(packet: Packet) -> WeekShown:
     """The counts of a packet for the page."""
-    from sheets.packet.adult.materials import SCISSORS_GROUP, supplies
+    from sheets.packet.adult.materials import scissors_listed
     from sheets.packet.week import savings, week
 
     plan: Counted = packet.plan
@@ -240,9 +231,7 @@ def week_shown(packet: Packet) -> WeekShown:
             cuts_stacked=counts.cuts_stacked,
             film=counts.film,
             envelopes=counts.envelopes,
-            scissors=tuple(
-                f"{row.needed} {row.name}" for row in supplies(plan) if row.group == SCISSORS_GROUP
-            ),
+            scissors=scissors_listed(plan),
             savings=tuple((s.sheets, s.how, s.cost) for s in savings(plan, counts)),
             remarks=(*plan.remarks, *_not_made(plan)),
         )

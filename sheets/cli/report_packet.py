@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -39,6 +39,7 @@ def report_packet(theme: str, class_list: Path, out: Path, choices: Choices, run
     """
     from sheets.files.class_list import load as load_class
     from sheets.files.theme_file import load as load_theme
+    from sheets.packet.adult.words import spans
     from sheets.packet.folder import check_folder
     from sheets.packet.index import selection
 
@@ -68,8 +69,8 @@ def report_packet(theme: str, class_list: Path, out: Path, choices: Choices, run
     for path in desk.write_packet(packet, out, force=run.force):
         say(f"wrote {path}")
     for file, pages in packet.changed.items():
-        count = "page" if len(pages) == 1 else "pages"
-        say(f"changed since the packet that was here: {file}, {count} {_spans(pages)}")
+        which = f"{'page' if len(pages) == 1 else 'pages'} {spans(pages, '-')}"
+        say(f"changed since the packet that was here: {file}, {which}")
     return 0
 
 
@@ -85,17 +86,6 @@ def _missing(child: Child) -> Iterator[str]:
     from sheets.kinds import KINDS
 
     return (name for name, entry in KINDS.items() if child.stages.get(entry.skill) is None)
-
-
-def _spans(pages: Sequence[int]) -> str:
-    """Such as ``3, 5-7``."""
-    found: list[list[int]] = []
-    for page in pages:
-        if found and page == found[-1][1] + 1:
-            found[-1][1] = page
-        else:
-            found.append([page, page])
-    return ", ".join(f"{a}" if a == b else f"{a}-{b}" for a, b in found)
 
 
 def totals_lines(plan: Counted) -> list[str]:
@@ -130,11 +120,10 @@ def totals_lines(plan: Counted) -> list[str]:
 
 def week_lines(plan: Counted) -> list[str]:
     """What the week takes, and what could be saved, for the terminal."""
-    from sheets.packet.adult.materials import SCISSORS_GROUP, supplies
+    from sheets.packet.adult.materials import scissors_listed
     from sheets.packet.week import savings, week
 
     counts = week(plan)
-    scissors = [f"{row.needed} {row.name}" for row in supplies(plan) if row.group == SCISSORS_GROUP]
     rows = [
         ("paper", f"{counts.plain} sheets plain, {counts.card} card; {counts.again} of them are "
                   "used-up pages printed once more"),
@@ -143,7 +132,7 @@ def week_lines(plan: Counted) -> list[str]:
         ("to cut", f"{counts.cuts} straight cuts by an adult, {counts.cuts_stacked} in stacks"),
         ("film", f"{counts.film} pouches" if counts.film else "none"),
         ("envelopes", f"{counts.envelopes}, one for each child's set of cards"),
-        ("scissors", "; ".join(scissors) or "none"),
+        ("scissors", "; ".join(scissors_listed(plan)) or "none"),
     ]  # fmt: skip
     lines = ["the week as planned:"]
     lines += [f"  {name:10} {text}" for name, text in rows]

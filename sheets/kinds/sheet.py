@@ -15,7 +15,7 @@ from sheets.kinds.materials import LOOSE_LINE, LOOSE_SHORT, TRIMMER, printed
 from sheets.kinds.options import Options, least_line
 from sheets.page.art import credit_line, picture_in
 from sheets.page.frame import PRINT_LINE, Frame, foot, foot_lines, head, measure_bars
-from sheets.page.marks import mark_bbox, transform_mark
+from sheets.page.marks import mark_bbox, marks_bbox, transform_mark
 from sheets.page.model import (
     Answer,
     CardSet,
@@ -165,7 +165,7 @@ class SheetBuilder:
         frame = Frame(drawn.paper.half)
         credit = _credit([*self._badge(frame), *drawn.marks])
         room = frame.between(foot_lines([*lines, *credit], frame))
-        box = _around(drawn.marks)
+        box = marks_bbox(drawn.marks)
         if box.height > room.height or box.x0 < room.x0 - 1e-6 or box.x1 > room.x1 + 1e-6:
             return None
         up = Affine.translation(0.0, room.center[1] - box.center[1])
@@ -383,11 +383,6 @@ def card_set(what: str, grid: CardGrid, marks: Sequence[Mark]) -> CardSet:
         box = boxes[number]
         faces[number].append(transform_mark(mark, Affine.translation(-box.x0, -box.y0)))
     return CardSet(what, grid.width, grid.height, grid.gutter, tuple(map(tuple, faces)))
-
-
-def _around(marks: Sequence[Mark]) -> BBox:
-    boxes = [mark_bbox(mark) for mark in marks]
-    return BBox.around(corner for b in boxes for corner in ((b.x0, b.y0), (b.x1, b.y1)))
 
 
 def _remarks(marks: Iterable[Mark]) -> tuple[str, ...]:

@@ -111,9 +111,7 @@ class Imposition:
 
     def _trim(self, file: str, at: int, page: Page, kind: TrimKind) -> None:
         if page.cuts:
-            across = tuple(round(cut.at, 2) for cut in page.cuts if cut.across)
-            down = tuple(round(cut.at, 2) for cut in page.cuts if not cut.across)
-            self._trims.append(Trim(file, at, kind, across, down))
+            self._trims.append(Trim(file, at, kind, *_places(page)))
 
     # --- half pages -------------------------------------------------------------------------------
 
@@ -155,15 +153,16 @@ class Imposition:
 
 def _card_trim(at: int, cards: CardPage, page: Page) -> Trim:
     """The cuts of a page of cards, its strips by how they are stacked."""
+    blocks = tuple(
+        (block.rows, sum(cut.direction == "down" for cut in block.cuts)) for block in cards.blocks
+    )
+    return Trim(CARD, at, "cards", *_places(page), blocks)
+
+
+def _places(page: Page) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Where the cuts across and the cuts down of a page are, in mm."""
     across = tuple(round(cut.at, 2) for cut in page.cuts if cut.across)
-    down = tuple(round(cut.at, 2) for cut in page.cuts if not cut.across)
-    blocks = tuple((block.rows, len(_downs(block.columns, block.gutter))) for block in cards.blocks)
-    return Trim(CARD, at, "cards", across, down, blocks)
-
-
-def _downs(columns: int, gutter: float) -> range:
-    """The cuts down of a block, one for each."""
-    return range(2 * columns if gutter else columns + 1)
+    return across, tuple(round(cut.at, 2) for cut in page.cuts if not cut.across)
 
 
 def two_halves(halves: Sequence[Page]) -> Page:

@@ -14,7 +14,7 @@ from shapes.letters.font import MM_PER_PT
 from shapes.path import BBox, Path
 from sheets.page.art import credit_line
 from sheets.page.frame import ADULT_SIZE_PT, Frame, wrap
-from sheets.page.marks import mark_bbox, transform_mark
+from sheets.page.marks import marks_bbox, transform_mark
 from sheets.page.model import (
     ADULT_GREY,
     FURNITURE_GREY,
@@ -90,19 +90,18 @@ def _pictures(keys: Sequence[Key], live: BBox) -> Iterator[_Row]:
     wide = (live.width - _GAP) / 2.0
     heights = []
     for key in keys:
-        box = _ink(key[2].marks)
-        notes = len(_notes(key[2], wide)) * _high(_NOTE_PT)
-        most = max(_LEAST_PICTURE, _most(live) - notes - _high(_LABEL_PT) - _GAP)
-        heights.append(_scale(box, wide, most) * box.height + notes + _high(_LABEL_PT) + _GAP)
+        box, notes, scale = _fitted(key[2], wide, live)
+        words = len(notes) * _high(_NOTE_PT) + _high(_LABEL_PT) + _GAP
+        heights.append(scale * box.height + words)
     yield _Row(tuple(keys), max(heights))
 
 
-def _most(live: BBox) -> float:
-    return (live.height - _FOOT) / ROWS
-
-
-def _scale(box: BBox, wide: float, high: float) -> float:
-    return min(_LARGEST, wide / box.width, high / box.height)
+def _fitted(answer: Answer, wide: float, live: BBox) -> tuple[BBox, list[str], float]:
+    """Box of a key's drawing, the lines below it, and the scale at which it fits above them."""
+    box, notes = marks_bbox(answer.marks), _notes(answer, wide)
+    words = len(notes) * _high(_NOTE_PT) + _high(_LABEL_PT) + _GAP
+    high = max(_LEAST_PICTURE, (live.height - _FOOT) / ROWS - words)
+    return box, notes, min(_LARGEST, wide / box.width, high / box.height)
 
 
 def _high(size_pt: float) -> float:
@@ -115,11 +114,6 @@ def _text_lines(key: Key, live: BBox) -> list[str]:
 
 def _notes(answer: Answer, wide: float) -> list[str]:
     return [line for note in answer.notes for line in wrap(note, _NOTE_PT, wide)]
-
-
-def _ink(marks: Sequence[Mark]) -> BBox:
-    boxes = [mark_bbox(mark) for mark in marks]
-    return BBox.around(corner for b in boxes for corner in ((b.x0, b.y0), (b.x1, b.y1)))
 
 
 # --- drawing --------------------------------------------------------------------------------------
@@ -135,7 +129,7 @@ def _page(rows: Sequence[_Row], paper: Paper) -> Page:
             marks += _line(row.keys[0], live, top)
         else:
             for i, key in enumerate(row.keys):
-                marks += _picture(key, live.x0 + i * (wide + _GAP), top, wide, _most(live))
+                marks += _picture(key, live.x0 + i * (wide + _GAP), top, wide, live)
         top -= row.height
         rule = Path.line((live.x0, top + 0.6), (live.x1, top + 0.6))
         marks.append(Stroke((rule,), 0.15, Role.ADULT, id="rule", colour=FURNITURE_GREY))
@@ -152,14 +146,11 @@ def _line(key: Key, live: BBox, top: float) -> Iterator[Mark]:
         yield _words(live.x0 + _LABEL_WIDTH, y + 0.6 - _high(_TEXT_PT) * i, line, _TEXT_PT)
 
 
-def _picture(key: Key, x: float, top: float, wide: float, most: float) -> Iterator[Mark]:
+def _picture(key: Key, x: float, top: float, wide: float, live: BBox) -> Iterator[Mark]:
     _, label, answer = key
     y = top - _high(_LABEL_PT)
     yield _words(x, y, label, _LABEL_PT, "tag")
-    notes = _notes(answer, wide)
-    box = _ink(answer.marks)
-    room = most - len(notes) * _high(_NOTE_PT) - _high(_LABEL_PT) - _GAP
-    scale = _scale(box, wide, max(_LEAST_PICTURE, room))
+    box, notes, scale = _fitted(answer, wide, live)
     y -= 2.0 + scale * box.height
     at = Affine.scaling(scale).then(Affine.translation(x - scale * box.x0, y - scale * box.y0))
     for mark in answer.marks:

@@ -19,7 +19,6 @@ from typing import Any
 from shapes.errors import InputError
 from sheets.kinds import entry
 from sheets.kinds.making import make_sheet as make_any
-from sheets.kinds.options import Options
 from sheets.kinds.source import Source
 from sheets.packet.digest import ADULT, INDEX, Digest, Gap, Limits
 from sheets.packet.files import PacketFiles
@@ -93,21 +92,28 @@ def make_sheet(plan: Plan, planned: PlannedSheet) -> Sheet:
     Raises:
         InputError: the theme has nothing for the kind at this stage, or it does not fit.
     """
-    main = plan.theme.languages[0]
-    try:
-        sheet = _make(plan, planned, planned.options)
-    except InputError:
-        if planned.options.language == main:
-            raise
-        sheet = _make(plan, planned, dataclasses.replace(planned.options, language=main))
+    sheet = whole_sheet(plan, planned, apart=True)
     if plan.choices.bar_measures is not None:
         pages = tuple(compensated(page, plan.choices.bar_measures) for page in sheet.pages)
         sheet = dataclasses.replace(sheet, pages=pages)
     return sheet
 
 
-def _make(plan: Plan, planned: PlannedSheet, options: Options) -> Sheet:
-    return make_any(planned.kind, Source(plan.theme), planned.stage, options, apart=True)
+def whole_sheet(plan: Plan, planned: PlannedSheet, *, apart: bool = False) -> Sheet:
+    """The same as drawn, whatever the bars of a print measured.
+
+    Args:
+        apart: as :class:`sheets.kinds.sheet.SheetBuilder` has it; else loose cards are on a page.
+    """
+    main, options = plan.theme.languages[0], planned.options
+    source = Source(plan.theme)
+    try:
+        return make_any(planned.kind, source, planned.stage, options, apart=apart)
+    except InputError:
+        if options.language == main:
+            raise
+        options = dataclasses.replace(options, language=main)
+        return make_any(planned.kind, source, planned.stage, options, apart=apart)
 
 
 # --- making ---------------------------------------------------------------------------------------

@@ -11,10 +11,10 @@ import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN, STACK, Spot, Trim
+from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN, STACK, Trim
 from sheets.packet.plan import Counted
+from sheets.theme.problems import count_of
 
-MM2_IN_A_PAGE = 210.0 * 297.0
 CHILDREN = (PLAIN, CARD)
 SAVINGS = 3
 
@@ -81,8 +81,7 @@ class Saving:
 
     def sentence(self) -> str:
         """For the terminal; fields of the choices stand in backquotes."""
-        count = "1 sheet" if self.sheets == 1 else f"{self.sheets} sheets"
-        return f"{count} less: {self.how}; {self.cost}"
+        return f"{count_of(self.sheets, 'sheet')} less: {self.how}; {self.cost}"
 
 
 def week(plan: Counted) -> Week:
@@ -212,11 +211,3 @@ def _of_papers(plan: Counted, counts: Week) -> Iterator[Saving]:
         "`children-only`",
         "no keys, run sheet, cautions, records and family notes on paper",
     )
-
-
-def spots_of(plan: Counted, tag: str) -> Iterator[tuple[str, Spot]]:
-    """Everything printed for one child: kind and place."""
-    for planned, spots in zip(plan.sheets, plan.imposed.spots, strict=True):
-        if planned.child.tag == tag:
-            for spot in spots:
-                yield planned.kind, spot

@@ -23,7 +23,7 @@ from shapes.letters.glyph_areas import text_ink_mm2
 from shapes.memory import ByIdentity
 from shapes.path import BBox, Path
 from sheets.page.areas import filled_area, signed_area, stroked_area
-from sheets.page.marks import mark_bbox, transform_mark
+from sheets.page.marks import mark_bbox, marks_bbox, transform_mark
 from sheets.page.model import WHITE, Artwork, Colour, Fill, Mark, Page, Place, Stroke, Text
 from sheets.page.painted import painted
 
@@ -129,7 +129,7 @@ def _layers(marks: Sequence[Mark]) -> dict[Colour, float]:
             parts += [part for part in moved if isinstance(part, Stroke | Fill)]
         elif not isinstance(mark, Text):
             parts.append(mark)
-    return painted(parts, functools.reduce(BBox.union, map(mark_bbox, marks)), _PITCH)
+    return painted(parts, marks_bbox(marks), _PITCH)
 
 
 def _shared_walls(marks: Sequence[Mark]) -> Areas:

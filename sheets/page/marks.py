@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
+from collections.abc import Iterable
 
 from shapes.affine import Affine
 from shapes.errors import FitError
@@ -106,6 +108,11 @@ def transform_mark(mark: Mark, m: Affine) -> Mark:
         dash=tuple(d * m.scale for d in mark.dash),
         lane=lane,
     )
+
+
+def marks_bbox(marks: Iterable[Mark]) -> BBox:
+    """Box round the ink of all marks, at least one."""
+    return functools.reduce(BBox.union, map(mark_bbox, marks))
 
 
 def mark_bbox(mark: Mark) -> BBox:

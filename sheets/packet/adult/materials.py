@@ -20,7 +20,6 @@ from sheets.page.model import Material
 
 ADULTS, AT_THE_TABLES, SHARED = "For the adult", "At the tables", "Things to share, one set a table"
 _GROUPS = {"adult": ADULTS, "tool": AT_THE_TABLES, "shared": SHARED}
-SCISSORS_GROUP = "Scissors"
 SCISSORS = "scissors"
 """Caution of scissors, which are counted by hand and need."""
 
@@ -85,6 +84,11 @@ def supplies(plan: Counted) -> tuple[Supply, ...]:
     )
 
 
+def scissors_listed(plan: Counted) -> tuple[str, ...]:
+    """How many of which scissors, such as ``2 left-handed scissors, blunt tips``."""
+    return tuple(f"{row.needed} {row.name}" for row in _scissors(plan))
+
+
 def scissors_not_needed(plan: Counted) -> tuple[str, ...]:
     """One line for each kind of scissors in the class list that no page of the packet asks for."""
     cutting = _cutting_children(plan)
@@ -127,7 +131,7 @@ def _scissors(plan: Counted) -> list[Supply]:
             rows.setdefault(scissors_for(child), []).append(child.tag)
     return [
         Supply(
-            SCISSORS_GROUP,
+            "Scissors",
             name,
             len(rows[name]),
             spared(len(rows[name]), plan.choices.spare),

@@ -13,7 +13,6 @@ from sheets.packet.adult.words import (
     AtTheTables,
     day_name,
     kind_name,
-    plural,
     sheets_of,
     tables_of,
     tags_of,
@@ -21,6 +20,7 @@ from sheets.packet.adult.words import (
 from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN
 from sheets.packet.plan import Counted
 from sheets.packet.week import week
+from sheets.theme.problems import count_of
 
 RUN_SHEET = "Run sheet"
 PLAIN_WEIGHT = "75 to 90 g/m² (20 to 24 lb bond)"
@@ -38,8 +38,8 @@ def run_sheet(flow: Flow, plan: Counted) -> None:
     totals = plan.totals()
     flow.section(RUN_SHEET, f"{RUN_SHEET}: {plan.theme.title}")
     flow.paragraph(
-        f"{plural(totals.children, 'child', 'children')}, "
-        f"{plural(sum(digest.pages for digest in plan.digests), 'page')} for children. Print the "
+        f"{count_of(totals.children, 'child', 'children')}, "
+        f"{count_of(sum(digest.pages for digest in plan.digests), 'page')} for children. Print the "
         "files one by one with these settings."
     )
     flow.heading("Printer settings")
@@ -60,7 +60,7 @@ def _settings(flow: Flow, plan: Counted) -> None:
     paper = plan.choices.paper
     shown = "US Letter" if paper.name == "letter" else paper.name.upper()
     turned = sum(digest.on_its_side for _, digest, _ in sheets_of(plan))
-    lying = f"; {plural(turned, 'page lies on its side', 'pages lie on their side')}"
+    lying = f"; {count_of(turned, 'page lies on its side', 'pages lie on their side')}"
     where = "in the tray and in the print window"
     rows = [
         f"Paper size: {shown}, {paper.width:g} x {paper.height:g} mm, {where}",

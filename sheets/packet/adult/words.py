@@ -119,7 +119,7 @@ def listed_tags(plan: Counted, tags: Sequence[str]) -> str:
     return ", ".join(map(apart, tags))
 
 
-def spans(numbers: Iterable[int]) -> str:
+def spans(numbers: Iterable[int], dash: str = "–") -> str:
     """Numbers with runs drawn together: ``1–3, 7``; a dash for none."""
     runs: list[list[int]] = []
     for number in sorted(set(numbers)):
@@ -127,10 +127,5 @@ def spans(numbers: Iterable[int]) -> str:
             runs[-1].append(number)
         else:
             runs.append([number])
-    shown = (f"{run[0]}–{run[-1]}" if len(run) > 1 else str(run[0]) for run in runs)
-    return ", ".join(shown) or "–"
-
-
-def plural(count: int, one: str, many: str = "") -> str:
-    """A number with its noun."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
+    shown = (f"{run[0]}{dash}{run[-1]}" if len(run) > 1 else str(run[0]) for run in runs)
+    return ", ".join(shown) or dash
