@@ -242,7 +242,10 @@ def _key_pages(task: ShadowTask, options: Options, layout: Layout, sheet: SheetB
         ["The number on a card is the one that the first key page names."],
         what="key, cards",
         title=f"{sheet.title}, cards",
-        text=in_rows(layout.grid.cards, on_cards),
+        # Cards that are given apart are in no rows.
+        text=f"cards: {', '.join(on_cards)}"
+        if sheet.apart
+        else in_rows(layout.grid.cards, on_cards),
     )
 
 
