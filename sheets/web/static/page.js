@@ -5,6 +5,7 @@
   const body = document.body;
   let openDetails = new Set();
   let focusAfter = "";
+  let focusOf = null;
 
   // A paste of several cells goes to the program as a whole; one cell is typed as usual.
   document.addEventListener("paste", function (event) {
@@ -23,6 +24,7 @@
   const large = document.getElementById("large");
   let opener = "";
   let opening = false;
+  let awaited = null;
   document.addEventListener("click", function (event) {
     const tile = event.target.closest("[data-opens]");
     if (tile) {
@@ -33,6 +35,15 @@
     const undo = event.target.closest("[aria-disabled=true]");
     if (undo) event.preventDefault();
   });
+  // The large view shows what was asked for last, in whatever order the replies come; what else
+  // an earlier reply brings, such as the small picture of another page, is put in as usual.
+  body.addEventListener("htmx:beforeRequest", function (event) {
+    if (event.detail.target === large) awaited = event.detail.xhr;
+  });
+  large.addEventListener("htmx:beforeSwap", function (event) {
+    if (event.detail.xhr !== awaited) event.detail.swapOverride = "none";
+    else place.after(document.getElementById("message"));
+  });
   large.addEventListener("close", function () {
     const back = document.getElementById(opener);
     if (back) back.focus();
@@ -41,13 +52,18 @@
   // Before a part is replaced: which of its folds are open, and where the focus is.
   body.addEventListener("htmx:beforeSwap", function (event) {
     openDetails = new Set(Array.from(document.querySelectorAll("details[id][open]:not(#paste)"), (one) => one.id));
+    const asked = event.detail.requestConfig && event.detail.requestConfig.elt;
+    if (asked && asked.dataset && asked.dataset.thenFocus) {
+      focusAfter = asked.dataset.thenFocus;
+      focusOf = event.detail.xhr;
+    }
+    // Until that reply is put in, no other one says where the keyboard goes.
+    if (focusOf) return;
     const active = document.activeElement;
     if (active && active !== body) {
       const fold = active.tagName === "SUMMARY" ? active.parentElement.id : "";
       focusAfter = active.id || (fold ? fold + " > summary" : "");
     }
-    const asked = event.detail.requestConfig && event.detail.requestConfig.elt;
-    if (asked && asked.dataset && asked.dataset.thenFocus) focusAfter = asked.dataset.thenFocus;
   });
   body.addEventListener("htmx:afterSwap", function () {
     openDetails.forEach(function (id) {
@@ -56,13 +72,15 @@
     });
   });
   body.addEventListener("htmx:afterSettle", function (event) {
-    if (event.target.id === "large-body" && opening) {
+    if (event.target === large && opening) {
       opening = false;
       if (!large.open) large.showModal();
       large.scrollTop = 0;
       document.getElementById("large-head").focus();
       return;
     }
+    if (focusOf && event.detail.xhr !== focusOf) return;
+    focusOf = null;
     let to = focusAfter.endsWith(" > summary") ? document.querySelector("#" + focusAfter) : document.getElementById(focusAfter);
     if (focusAfter === "last-name") {
       const names = document.querySelectorAll("[data-column=name]");
