@@ -14,9 +14,9 @@ ROOT = Path(__file__).resolve().parents[1]
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no limits there")
 def test_mutated_files_are_pages_or_lines_that_say_what_is_wrong() -> None:
-    """60 drawings, 30 spreadsheets and 30 themes in one process with limits."""
+    """30 drawings, 15 spreadsheets and 15 themes in one process with limits."""
     done = subprocess.run(
-        [sys.executable, "-m", "tests.fuzz_command", "60"],
+        [sys.executable, "-m", "tests.fuzz_command", "30"],
         cwd=ROOT,
         capture_output=True,
         text=True,
@@ -25,6 +25,6 @@ def test_mutated_files_are_pages_or_lines_that_say_what_is_wrong() -> None:
     )
     assert (done.returncode, done.stderr) == (0, ""), done.stdout
     counts = [int(count) for count in re.findall(r"exit \d: (\d+)", done.stdout)]
-    assert sum(counts) == 120
+    assert sum(counts) == 60
     good = [int(count) for count in re.findall(r"exit [01]: (\d+)", done.stdout)]
-    assert sum(good) >= 20, "most files were refused before anything was made of them"
+    assert sum(good) >= 10, "most files were refused before anything was made of them"

@@ -56,11 +56,12 @@ def test_every_practice_shape_is_within_the_guidance_of_its_stages(name: str, st
     assert outside(make(CuttingTask(stage, shape=name), Options(hand="right"))) == []
 
 
-def test_every_curated_picture_keeps_the_limits_at_stages_2_to_6() -> None:
+def test_curated_pictures_keep_the_limits_at_stages_2_to_6() -> None:
+    """A third of them at each stage, each picture at one stage at least."""
     found = {
         (word.text, stage): problems
-        for word in curated()
         for stage in range(2, 7)
+        for word in curated()[stage % 3 :: 3]
         if (problems := outside(make(CuttingTask(stage, find(word.code)), Options())))
     }
     assert found == {}
