@@ -60,7 +60,7 @@ def test_the_packet_is_the_same_on_one_core_and_on_two(
 
 def test_what_was_made_beforehand_is_found(own: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     picture = resolve("leaf.svg", own)
-    suits.make_outlines([picture], (5,), 2)
+    suits.make_outlines([(picture, 5)], 2)
     made = {stage: standard_outline_or_error(picture, stage) for stage in (4, 5)}
     monkeypatch.setattr(outlines, "fit_anew", must_not_be_called)
 

@@ -29,7 +29,7 @@ from sheets.kinds.options import Options
 from sheets.kinds.settings import setting
 from sheets.kinds.source import Source
 from sheets.packet import make as packet
-from sheets.packet.digest import CARD, KEYS, PLAIN
+from sheets.packet.digest import CARD, KEYS, PLAIN, Gap, gap_lines
 from sheets.packet.folder import MADE_BY, replacing
 from sheets.packet.make import Packet
 from sheets.packet.plan import Choices, Plan, make_plan, seed_of
@@ -958,3 +958,17 @@ def test_the_data_of_a_class_leaves_no_stray_file(tmp_path: Path) -> None:
     )
 
     assert sorted(path.name for path in tmp_path.iterdir()) == ["class.csv", "pond"]
+
+
+def test_pages_of_one_kind_and_reason_are_told_on_one_line() -> None:
+    gaps = [
+        Gap("Pp", "sequence", "no sequence"),
+        Gap("Br", "cutting", "too long"),
+        Gap("Bo", "sequence", "no sequence"),
+        Gap("", "sort-mat", "no sort"),
+    ]
+    assert gap_lines(gaps) == [
+        "Pp, Bo, sequence: no sequence",
+        "Br, cutting: too long",
+        "sort-mat: no sort",
+    ]

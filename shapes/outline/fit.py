@@ -301,18 +301,21 @@ class _Biarcs(NamedTuple):
             sound=sound,
         )
 
-    def off(self, points: Floats) -> Floats:
-        """Distance of points from the biarcs; ``points`` has one more axis before the last."""
-        from_joint = points - self.joint[..., None, :]
-        late = _dot(from_joint, self.joint_tangent[..., None, :]) >= 0.0
-        origin = np.where(late[..., None], from_joint, points - self.start[..., None, :])
-        tangent = np.where(
-            late[..., None], self.joint_tangent[..., None, :], self.start_tangent[..., None, :]
-        )
-        bent = np.where(late, self.second[..., None], self.first[..., None])
+    def off(self, points: Floats, at: NDArray[np.int64]) -> Floats:
+        """Distance of points from the biarcs that stand in these columns."""
+        px, py = points[..., 0], points[..., 1]
+        jx, jy = (px - self.joint[:, at, 0], py - self.joint[:, at, 1])
+        tx, ty = self.joint_tangent[:, at, 0], self.joint_tangent[:, at, 1]
+        late = jx * tx + jy * ty >= 0.0
+        ox = np.where(late, jx, px - self.start[:, at, 0])
+        oy = np.where(late, jy, py - self.start[:, at, 1])
+        tx = np.where(late, tx, self.start_tangent[:, at, 0])
+        ty = np.where(late, ty, self.start_tangent[:, at, 1])
+        bent = np.where(late, self.second[:, at], self.first[:, at])
         # Distance from the circle of curvature c through the origin; good for c = 0 too.
-        rise = _cross(tangent, origin) - bent * _dot(origin, origin) / 2.0
-        return np.abs(2.0 * rise / (1.0 + np.sqrt(np.maximum(0.0, 1.0 - 2.0 * bent * rise))))
+        rise = (tx * oy - ty * ox) - bent * (ox * ox + oy * oy) / 2.0
+        root = np.sqrt(np.maximum(0.0, 1.0 - 2.0 * bent * rise))
+        return np.asarray(np.abs(2.0 * rise / (1.0 + root)))
 
     def one_circle(self) -> NDArray[np.bool_]:
         """Whether the two arcs are so alike that one through both ends looks the same."""
@@ -372,11 +375,12 @@ def _best_chain(
         guide.points[start], guide.leaving[start], guide.points[end], guide.arriving[end]
     )
     passed = np.minimum(start + step - 1, count - 2)
-    errors = np.maximum(
-        biarcs.off(guide.points[passed][:, None, :, :]),
-        biarcs.off(guide.halfway[passed][:, None, :, :]),
-    )
-    worst = np.where(step <= step.T, errors, 0.0).max(axis=2)
+    # Each biarc against all places that it passes: the first one against one, the second two ...
+    at = np.repeat(np.arange(reach), np.arange(1, reach + 1))
+    first = np.arange(reach) * np.arange(1, reach + 1) // 2
+    near = passed[:, np.arange(len(at)) - first[at]]
+    errors = np.maximum(biarcs.off(guide.points[near], at), biarcs.off(guide.halfway[near], at))
+    worst = np.maximum.reduceat(errors, first, axis=1)
     left, right = (_turned(guide, sign)[end] - _turned(guide, sign)[start] for sign in (1.0, -1.0))
     as_one = biarcs.one_circle()
     cost = np.where(as_one, 1.0, 2.0) + worst / max_error_mm

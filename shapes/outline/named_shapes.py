@@ -64,9 +64,14 @@ def enclosing(silhouette: Area, offset: float, name: str) -> NamedOutline:
         drawings: tuple[_Drawing, ...] = (_drawn(_rectangle(box[2] - box[0], box[3] - box[1])),)
     else:
         drawings = _drawings(name)
+    least = math.inf
     for drawing in drawings:
-        size, at = _smallest(drawing, hull if drawing.convex else _points(kept_off, 1.0))
-        tried.append((size * size * drawing.area, drawing.placed(size, at)))
+        points = hull if drawing.convex else _points(kept_off, 1.0)
+        found = _smallest(drawing, points, least)
+        if found is not None:
+            size, at = found
+            tried.append((size * size * drawing.area, drawing.placed(size, at)))
+            least = min(least, tried[-1][0])
     path = min(tried, key=lambda found: found[0])[1]
     room = Polygon(path.flatten(0.01)).buffer(-offset)
     fill = filled(silhouette).area / room.area
@@ -104,7 +109,8 @@ class _Drawing:
     """One drawing about the origin, from which all of its outline is seen.
 
     ``angles`` and ``inverse`` give one over the distance to the outline in every direction, which
-    between neighbouring directions is as good as straight.
+    between neighbouring directions is as good as straight. ``steepest`` is how much the size can
+    change when the origin moves by 1 mm.
     """
 
     path: Path
@@ -112,6 +118,7 @@ class _Drawing:
     inverse: Floats
     area: float
     convex: bool
+    steepest: float
 
     def placed(self, size: float, at: Point) -> Path:
         """The drawing ``size`` times as large, its origin at a point."""
@@ -129,9 +136,17 @@ def _drawn(path: Path) -> _Drawing:
     ring = shapely.get_coordinates(shapely.segmentize(shape.exterior, 0.2))[:-1]
     angles = np.arctan2(ring[:, 1], ring[:, 0])
     order = np.argsort(angles, kind="stable")
+    order = np.concatenate([order[-1:], order, order[:1]])  # once round, so that all lie between
     inverse = 1.0 / np.hypot(ring[:, 0], ring[:, 1])
     convex = shape.convex_hull.area < shape.area * 1.0005
-    return _Drawing(path, angles[order], inverse[order], float(shape.area), convex)
+    # The size that a point asks changes along an outline by no more than one over the distance of
+    # the outline's tangents from the origin.
+    edges = np.roll(ring, -1, axis=0) - ring
+    cross = np.abs(ring[:, 0] * edges[:, 1] - ring[:, 1] * edges[:, 0])
+    steepest = float(np.max(np.hypot(edges[:, 0], edges[:, 1]) / np.maximum(cross, 1e-9)))
+    around = angles[order]
+    around[0], around[-1] = around[0] - math.tau, around[-1] + math.tau
+    return _Drawing(path, around, inverse[order], float(shape.area), convex, steepest)
 
 
 def _points(area: shapely.Geometry, step: float = 0.0) -> Floats:
@@ -146,34 +161,51 @@ _GRID = np.array([(x, y) for x in (-1.0, -0.5, 0.0, 0.5, 1.0) for y in (-1.0, -0
 _ROUNDS = 18
 
 
-def _smallest(drawing: _Drawing, points: Floats) -> tuple[float, Point]:
+def _smallest(
+    drawing: _Drawing, points: Floats, most_area: float = math.inf
+) -> tuple[float, Point] | None:
     """The least size of a drawing round all points, and where its origin lies then.
 
     For a given origin the size is that which the farthest point asks, counted in distances to the
     outline in its direction. The origin is looked for on ever finer grids.
+
+    Args:
+        most_area: None comes back as soon as it is sure that the area will be more, mm2.
     """
     low, high = points.min(axis=0), points.max(axis=0)
     at, span = (low + high) / 2.0, (high - low) / 2.0
-    best = math.inf
+    best, most_size = math.inf, math.sqrt(most_area / drawing.area)
+    # How much the size can fall when the origin moves by 1 mm: a chord's slope may be a little
+    # more than the outline's.
+    steepest = 1.05 * drawing.steepest
     for _ in range(_ROUNDS):
         origins = at + _GRID * span
-        sizes = _sizes(drawing, points, origins)
+        asked = _sizes(drawing, points, origins)
+        sizes = np.max(asked, axis=1)
         # The middle of the grid stays where it is if nothing is better by more than a rounding.
         i = int(np.argmin(np.round(sizes, 9)))
         if sizes[i] < best - 1e-9:
             best, at = float(sizes[i]), origins[i]
+        else:
+            i = len(_GRID) // 2
         span = span * 0.6
         if float(np.max(span)) < 2e-4:
             break
+        # All later steps together lead no farther than span / (1 - 0.6) each way, and so far apart
+        # no size, nor what any point asks, is more different than this.
+        change = steepest * float(np.hypot(*span)) / 0.4
+        if best - change > most_size:
+            return None
+        points = points[asked[i] > best - 2.0 * change]
     return best * _SPARE, (float(at[0]), float(at[1]))
 
 
 def _sizes(drawing: _Drawing, points: Floats, origins: Floats) -> Floats:
+    """The size that every point asks (columns) for every origin (rows)."""
     apart = points[None, :, :] - origins[:, None, :]
     angles = np.arctan2(apart[..., 1], apart[..., 0])
-    inverse = np.interp(angles, drawing.angles, drawing.inverse, period=math.tau)
-    sizes: Floats = np.max(np.hypot(apart[..., 0], apart[..., 1]) * inverse, axis=1)
-    return sizes
+    inverse = np.interp(angles, drawing.angles, drawing.inverse)
+    return np.asarray(np.hypot(apart[..., 0], apart[..., 1]) * inverse)
 
 
 def _to_the_hundredth_micron(path: Path) -> Path:

@@ -76,10 +76,12 @@ def report_packet(theme: str, class_list: Path, out: Path, choices: Choices, run
 
 def _not_made(plan: Counted, listed: ClassList) -> Iterator[str]:
     """Pages left out; a child's missing stage is already among the notes of the class list."""
+    from sheets.packet.digest import gap_lines
+
     missing = {(child.tag, kind) for child in listed.children for kind in _missing(child)}
-    for gap in plan.gaps:
-        if (gap.tag, gap.kind) not in missing:
-            yield f"no page: {gap.sentence()}"
+    told = [gap for gap in plan.gaps if (gap.tag, gap.kind) not in missing]
+    for line in gap_lines(told):
+        yield f"no page: {line}"
 
 
 def _missing(child: Child) -> Iterator[str]:

@@ -46,7 +46,8 @@ class Kind:
         does: what the child does, for README and ``tablework kinds``.
         code: module with ``task(source, stage, options, choices)`` and
             ``draw(task, options, sheet)``; imported when a sheet is made. It may have
-            ``beforehand(theme, stages, jobs)`` for what takes long and can be made on many cores.
+            ``beforehand(theme, pages, jobs)``, pages by stage and seed, for what takes long and can
+            be made on many cores.
         choices: dataclass of what only this kind is told.
         words: help for words given instead of a theme; empty if only a theme will do.
         needs_source: whether a theme or words must be given.

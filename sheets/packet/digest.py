@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -34,6 +34,17 @@ class Gap:
     def sentence(self) -> str:
         """For the adult."""
         return f"{f'{self.tag}, ' if self.tag else ''}{self.kind}: {self.reason}"
+
+
+def gap_lines(gaps: Iterable[Gap]) -> list[str]:
+    """Pages that are not made, for the adult: those of one kind and reason on one line."""
+    together: dict[tuple[str, str], list[str]] = {}
+    for gap in gaps:
+        together.setdefault((gap.kind, gap.reason), []).append(gap.tag)
+    return [
+        Gap(", ".join(tag for tag in tags if tag), kind, reason).sentence()
+        for (kind, reason), tags in together.items()
+    ]
 
 
 @dataclass(frozen=True, slots=True)

@@ -209,10 +209,10 @@ def _gaps(plan: Plan, made: list[tuple[PlannedSheet, Digest]], failed: _Failed) 
 
 
 def _beforehand(plan: Plan, jobs: int) -> None:
-    stages: dict[str, set[int]] = {}
+    pages: dict[str, list[tuple[int, int]]] = {}
     for planned in plan.sheets:
-        stages.setdefault(planned.kind, set()).add(planned.stage)
-    for kind, found in stages.items():
+        pages.setdefault(planned.kind, []).append((planned.stage, planned.options.seed))
+    for kind, found in pages.items():
         make = getattr(entry(kind).load().module(), "beforehand", None)
         if make is not None:
             make(plan.theme, found, jobs)

@@ -9,7 +9,7 @@ are measured again by ``check`` before the page is handed out.
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from shapes.basic import practice
@@ -40,6 +40,7 @@ from sheets.page.frame import Frame
 from sheets.page.model import Fill, Mark, Role, Stroke
 
 if TYPE_CHECKING:
+    from shapes.pictures.picture import Picture
     from sheets.theme.theme import Theme
 
 TEAR_LINE = "Fold, crease well, then tear along the fold; no scissors."
@@ -68,17 +69,10 @@ def task(source: Source, stage: int, options: Options, choices: CuttingChoices) 
             remark = remark_for(picture, stage)
     elif source.theme is not None:
         check_stage(stage)
-        found = {word.picture.id: word.picture for word in source.theme.words}
-        pool = list(found.values())
-        if stage in OUTLINE_STAGES:
-            scores = {picture.id: stage_scores(picture, stages_for(stage)) for picture in pool}
-            fits = [picture for picture in pool if stage in scores[picture.id]]
-            pool = [p for p in fits if stage not in not_harder(scores[p.id])] or fits
+        pool, rng = _pool(source.theme), _rng(stage, options.seed)
         # Without a picture that fits, or with a shape asked for, the stage's plain shapes.
-        if pool and shape in (None, HILL):
-            rng = random.Random(f"{options.seed}:{stage}:cutting")
-            picture = rng.choice(pool)
-            remark = remark_for(picture, stage, tuple(found))
+        if shape in (None, HILL) and (picture := _drawn(pool, stage, rng)):
+            remark = remark_for(picture, stage, tuple(each.id for each in pool))
             if stage == 4 and not (choices.pieces or choices.turn) and rng.random() < 0.5:
                 shape = HILL
         heading = source.theme.title
@@ -94,6 +88,38 @@ def task(source: Source, stage: int, options: Options, choices: CuttingChoices) 
     )
     check_task(made)
     return made
+
+
+def _pool(theme: Theme) -> list[Picture]:
+    """The pictures of a theme's words, each once."""
+    return list({word.picture.id: word.picture for word in theme.words}.values())
+
+
+def _rng(stage: int, seed: int) -> random.Random:
+    return random.Random(f"{seed}:{stage}:cutting")
+
+
+def _order(pool: Sequence[Picture], rng: random.Random) -> Iterator[Picture]:
+    """The pictures in the order in which they are drawn."""
+    return iter(rng.sample(pool, len(pool)))
+
+
+def _drawn(pool: Sequence[Picture], stage: int, rng: random.Random) -> Picture | None:
+    """One of the pictures that fit the stage and, where there are some, are harder than before it.
+
+    They are tried in the order in which they are drawn, as the outlines of a teacher's own drawings
+    take long to make: so only those are made that are looked at.
+    """
+    fits = None
+    for picture in _order(pool, rng):
+        if stage not in OUTLINE_STAGES:
+            return picture
+        scores = stage_scores(picture, stages_for(stage))
+        if stage in scores:
+            if stage not in not_harder(scores):
+                return picture
+            fits = fits or picture
+    return fits
 
 
 def draw(task: CuttingTask, options: Options, sheet: SheetBuilder) -> None:
@@ -178,10 +204,19 @@ def _layout(task: CuttingTask, options: Options, frame: Frame) -> Layout:
     return page(task, options, frame)
 
 
-def beforehand(theme: Theme, stages: Iterable[int], jobs: int) -> None:
-    """What takes long for the pages of a theme at these stages, made on several cores."""
-    pictures = {word.picture.id: word.picture for word in theme.words}
-    make_outlines(pictures.values(), (s for s in stages if s in OUTLINE_STAGES), jobs)
+def beforehand(theme: Theme, pages: Iterable[tuple[int, int]], jobs: int) -> None:
+    """The outlines that pages of a theme look at first, made on several cores.
+
+    Args:
+        pages: stage and seed of each.
+    """
+    pool = _pool(theme)
+    first = [
+        (next(_order(pool, _rng(stage, seed))), stage)
+        for stage, seed in pages
+        if pool and stage in OUTLINE_STAGES
+    ]
+    make_outlines(first, jobs)
 
 
 def _preparation(layout: Layout) -> str:

@@ -43,18 +43,23 @@ def stages_for(stage: int) -> tuple[int, ...]:
     return tuple(each for each in (stage - 1, stage) if each in OUTLINE_STAGES)
 
 
-def make_outlines(pictures: Iterable[Picture], stages: Iterable[int], jobs: int) -> None:
+def make_outlines(wanted: Iterable[tuple[Picture, int]], jobs: int) -> None:
     """Make the standard outlines of pictures beforehand, on several cores.
 
     Pictures with stored outlines are left out. What cannot be made is told when it is asked for.
 
     Args:
-        stages: of pages to make; those that :func:`stages_for` adds are made as well.
+        wanted: picture and stage of pages to make; what :func:`stages_for` adds is made as well.
         jobs: processes at a time, 1 or more.
     """
-    wanted = sorted({each for stage in stages for each in stages_for(stage)})
-    own = [picture for picture in pictures if not scores_of(picture)]
-    tasks = [(picture, stage) for picture in own for stage in wanted]
+    tasks = list(
+        dict.fromkeys(
+            (picture, each)
+            for picture, stage in wanted
+            if not scores_of(picture)
+            for each in stages_for(stage)
+        )
+    )
     if jobs < 2 or len(tasks) < 2:
         return
     from concurrent.futures import ProcessPoolExecutor

@@ -17,7 +17,7 @@ from sheets.packet.adult.words import (
     tables_of,
     tags_of,
 )
-from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN
+from sheets.packet.digest import ADULT, CARD, KEYS, PLAIN, gap_lines
 from sheets.packet.plan import Counted
 from sheets.packet.week import week
 from sheets.theme.problems import count_of
@@ -227,7 +227,7 @@ def _tags(flow: Flow, plan: Counted) -> None:
 
 
 def _not_made(flow: Flow, plan: Counted) -> None:
-    lines = [gap.sentence() for gap in plan.gaps]
+    lines = gap_lines(plan.gaps)
     if lines or plan.remarks:
         flow.heading("Pages that are not made, or made otherwise")
         flow.points([*lines, *plan.remarks])
