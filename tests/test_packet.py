@@ -587,6 +587,22 @@ def test_files_of_others_are_refused_and_kept_with_force(tmp_path: Path) -> None
     assert [path.name for path in tmp_path.iterdir()] == ["pond"]
 
 
+@pytest.mark.parametrize(("names", "shown"), [("abc", "a, b, c"), ("abcd", r"a, b, c, \.\.\.")])
+def test_three_files_of_others_are_named(names: str, shown: str, tmp_path: Path) -> None:
+    put(tmp_path / "pond", "old")
+    for name in names:
+        (tmp_path / "pond" / name).write_text("mine")
+    with pytest.raises(FileError, match=rf"holds other files \({shown}\); name another"):
+        put(tmp_path / "pond", "new")
+
+
+@pytest.mark.parametrize("what", ["children", "kinds", "days"])
+def test_part_of_a_packet_does_not_replace_it(what: str, tmp_path: Path) -> None:
+    put(tmp_path / "pond", "old")
+    with pytest.raises(FileError, match=f"holds a packet of other {what}, which would be lost"):
+        put(tmp_path / "pond", "new", WHOLE | {what: ["one"]})
+
+
 def test_a_packet_of_another_theme_is_replaced_with_force_only(tmp_path: Path) -> None:
     put(tmp_path / "pond", "old")
     with pytest.raises(
