@@ -74,6 +74,7 @@ def draw(task: BookTask, options: Options, sheet: SheetBuilder) -> None:
     sheet.record(
         form=task.form,
         pages=task.pages,
+        inside=len(task.leaves),
         words=[leaf.word.text if leaf.word else "" for leaf in task.leaves],
         pictures=[leaf.picture.id if leaf.picture else "" for leaf in task.leaves],
         panel_mm=[round(panels[0].box.width, 2), round(panels[0].box.height, 2)],
