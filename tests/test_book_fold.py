@@ -39,7 +39,7 @@ Vector = tuple[float, float, float]
 # --- a sheet with a slit, folded in space ---------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Leaf:
     """A panel standing on the table as part of the book.
 
@@ -73,7 +73,7 @@ def star(paper: Paper, panels: tuple[Panel, ...]) -> list[Leaf]:
         (ax, ay), (bx, by) = foot[column], foot[column + 1]
 
         def at(point: Point, a: Point = (ax, ay), b: Point = (bx, by), c: int = column) -> Vector:
-            """A point of the paper in space: along the wing by its x, up by its way from the edge."""
+            """A point of the paper in space: along the wing by x, up by its way from the edge."""
             t = point[0] / w - c
             up = point[1] if point[1] <= h + NEAR else 2.0 * h - point[1]
             return (a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1]), up)
@@ -171,7 +171,7 @@ def inverse(m: Affine, point: Point) -> Point:
 
 
 @pytest.mark.parametrize("paper", PAPERS, ids=lambda paper: paper.name)
-def test_pages_that_follow_each_other_hang_together_and_the_order_is_the_only_one(
+def test_pages_in_another_order_make_no_book(
     paper: Paper,
 ) -> None:
     assert BOTTOM == (8, 1, 2, 3)
