@@ -130,8 +130,8 @@ def test_folds_hold_what_belongs_together_and_only_the_slit_is_cut(paper: Paper)
     """Neighbours on the paper share both ends of their edge in space, but for those of the slit."""
     panels = folded(paper)
     spaces = {leaf.page: leaf for leaf in star(paper, panels)}
-    torn = set()
-    joined = set()
+    torn: set[frozenset[int]] = set()
+    joined: set[frozenset[int]] = set()
     for a, b in itertools.combinations(panels, 2):
         edge = shared_edge(a.box, b.box)
         if edge is None:

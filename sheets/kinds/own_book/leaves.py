@@ -87,13 +87,14 @@ def drawing(number: int, box: BBox, look: Look) -> Stroke:
     return Stroke((outline,), look.wall, Role.ANSWER_SPACE, f"drawing-{number}", join="miter")
 
 
-def _picture(leaf: Leaf, number: int, box: BBox, look: Look) -> Place:
+def _picture(leaf: Leaf, number: int, box: BBox, look: Look, role: Role = Role.TARGET) -> Place:
     assert leaf.picture is not None
     return picture_with_lines(
         leaf.picture,
         box,
         least_line_mm=least_line(look.options),
         colour=look.options.colour,
+        role=role,
         id=f"picture-{number}",
     )
 
@@ -210,7 +211,7 @@ def front_cover(title: str, leaf: Leaf, room: BBox, look: Look) -> list[Mark]:
         words, low = _stacked(name, room, Role.FURNITURE, "name", room.y0 + _OVER_LINE)
         marks += words
     box = BBox(room.x0, low + GAP, room.x1, room.y1 - top - GAP)
-    return [*marks, _picture(leaf, 1, box, look)]
+    return [*marks, _picture(leaf, 1, box, look, Role.ART)]
 
 
 def back_cover(
@@ -223,19 +224,18 @@ def back_cover(
     """
     x, y = room.center
     half = _SMALL_BADGE / 2.0
-    badge = _picture(leaf, number, BBox(x - half, y - half, x + half, y + half), look)
+    around = BBox(x - half, y - half, x + half, y + half)
+    badge = _picture(leaf, number, around, look, Role.ART)
     places = [mark.artwork for mark in (*shown, badge) if isinstance(mark, Place)]
-    said = [
-        part
-        for line in (*lines, credit_line(places))
-        for part in wrap(line, ADULT_SIZE_PT, room.width)
-    ]
+    told = [*lines, credit_line(places)]
+    size = _size_of_words(told, room.width)
+    said = [part for line in told for part in wrap(line, size, room.width)]
     marks: list[Mark] = [
         Text(
             room.x0,
             room.y0 + 1.0 + ADULT_LEADING * (len(said) - 1 - i),
             part,
-            ADULT_SIZE_PT,
+            size,
             Role.ADULT,
             "colophon",
             ADULT_GREY,
@@ -243,3 +243,9 @@ def back_cover(
         for i, part in enumerate(said)
     ]
     return [badge, *marks]
+
+
+def _size_of_words(lines: Sequence[str], width: float) -> float:
+    """The usual size of small type, or less if an address is wider than the page."""
+    widest = max(text_width_mm(word, ADULT_SIZE_PT) for line in lines for word in line.split())
+    return ADULT_SIZE_PT * min(1.0, width / widest)

@@ -116,7 +116,7 @@ def _folds(task: BookTask, options: Options, paper: Paper) -> list[Mark]:
     if task.form == "fold":
         ticks += [((x, h / 2.0), (x + to, h / 2.0)) for x, to in ((0.0, _TICK), (w, -_TICK))]
     paths = tuple(Path.line(start, end) for start, end in ticks)
-    marks: list[Mark] = [Stroke(paths, 0.25, Role.FOLD, "folds", FURNITURE_GREY, cap="butt")]
+    marks: list[Mark] = [Stroke(paths, 0.25, Role.ADULT, "folds", FURNITURE_GREY, cap="butt")]
     if task.form == "fold":
         line = (Path.line(*slit(paper)),)
         if _child_cuts(task, options):
