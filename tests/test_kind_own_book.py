@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from shapes.errors import InputError
 from shapes.letters.font import cap_height_mm, text_width_mm
 from shapes.path import BBox
-from sheets.check.check import check_page, outside
+from sheets.check.check import LENGTH_MM, check_page, outside
 from sheets.files.theme_file import builtin_names, load, parse
 from sheets.kinds.making import make_sheet
 from sheets.kinds.options import Options
@@ -33,8 +33,8 @@ own_book = Making("own-book")
 POND = load("reedy-pond")
 STAGES = range(7)
 SIX = ["duck", "frog", "fish", "turtle", "snail", "swan"]
-ROUNDED = 0.01
-"""Widened lines of pictures are rounded up, so that one picture is one drawing in a file."""
+ROUNDED = LENGTH_MM
+"""Widened lines of pictures are rounded up, which takes 0.026 mm at most of what the check allows."""
 LINES = (0, 1, 1, 0, 1, 2, 3)
 """Lines on a page inside: that of stage 4 is under the word."""
 
