@@ -34,7 +34,7 @@ POND = load("reedy-pond")
 STAGES = range(7)
 SIX = ["duck", "frog", "fish", "turtle", "snail", "swan"]
 ROUNDED = LENGTH_MM
-"""Widened lines of pictures are rounded up, which takes 0.026 mm at most of what the check allows."""
+"""Widened lines of pictures are rounded up: 0.026 mm at most, and the check allows this."""
 LINES = (0, 1, 1, 0, 1, 2, 3)
 """Lines on a page inside: that of stage 4 is under the word."""
 

@@ -30,6 +30,8 @@ LEADING = 1.3
 """Distance of lines of words over their type size."""
 TITLE_PT, NAME_PT = 28.0, 20.0
 MOST_LINES = 3
+_LEAST_PICTURE = 46.0
+"""Height that long words leave for the picture, mm."""
 LARGER = 1.5
 """Type of half sheets, and on pages for low vision, over that of the folded sheet."""
 _WALL, _BOLD = 0.9, 2.0
@@ -119,9 +121,21 @@ def _words(
 ) -> tuple[list[Mark], BBox]:
     """The word below, with the sentence's beginning above it; and the room they leave.
 
-    A page of the child's own, a word without a name and one that is too long have a line instead.
+    The words are set smaller where they leave too little for the picture. A page of the child's
+    own, a word without a name and one that is too long have a line instead.
     """
     size = look.setting("word_size") * look.larger
+    while True:
+        marks, rest = _words_of_size(size, leaf, number, room, look, sentence=sentence)
+        if rest.height >= _LEAST_PICTURE or size <= SMALLEST_TEXT_PT:
+            return marks, rest
+        size = max(SMALLEST_TEXT_PT, size - 1.0)
+
+
+def _words_of_size(
+    size: float, leaf: Leaf, number: int, room: BBox, look: Look, *, sentence: bool
+) -> tuple[list[Mark], BBox]:
+    """The same with words of at most this size."""
     lines = fitted(leaf.word.text, size, room.width, 2) if leaf.word is not None else None
     marks: list[Mark] = []
     if sentence or lines is None:
