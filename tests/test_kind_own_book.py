@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from shapes.errors import InputError
 from shapes.letters.font import cap_height_mm, text_width_mm
 from shapes.path import BBox
 from sheets.check.check import LENGTH_MM, check_page, outside
+from sheets.files import class_list
 from sheets.files.theme_file import builtin_names, load, parse
 from sheets.kinds.making import make_sheet
 from sheets.kinds.options import Options
@@ -23,6 +25,8 @@ from sheets.kinds.own_book.pages import NAME_TOO_LONG
 from sheets.kinds.own_book.task import BookTask
 from sheets.kinds.source import Source
 from sheets.kinds.words import NAMES
+from sheets.packet.make import prepare
+from sheets.packet.plan import Choices, make_plan
 from sheets.page.frame import A4, LETTER, PRINT_LINE
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Mark, Page, Paper, Place, Role, Sheet, Stroke, Text
@@ -390,3 +394,27 @@ def test_a_title_too_long_for_the_cover() -> None:
     assert texts(cover, "title") == short.title
     sizes = {m.size_pt for m in cover if isinstance(m, Text) and m.id == "title"}
     assert min(cap_height_mm(size) for size in sizes) > 4.4
+
+
+CLASS = b"name,tag,cutting,matching,telling\nMia,Mi,2,2,1\nBo,Bo,2,2,6\n"
+
+
+@pytest.mark.parametrize(
+    ("kinds", "told"),
+    [
+        (("own-book",), "The pages have no bars to measure"),
+        (("own-book", "trace-match"), "First print page 3 of plain.pdf alone and measure both"),
+        (("own-book", "cutting"), "First print page 1 of card.pdf alone and measure both"),
+    ],
+)
+def test_a_packet_has_the_bars_measured_on_a_page_that_has_them(
+    kinds: tuple[str, ...], told: str
+) -> None:
+    listed = class_list.parse(CLASS, "class.csv")
+    made = prepare(make_plan(dataclasses.replace(POND, plan=()), listed, Choices(kinds=kinds)))
+    (run_sheet,) = [page for page in made.adult if "Run sheet" in page.label]
+    assert told in " ".join(mark.text for mark in run_sheet.marks if isinstance(mark, Text))
+    books = [
+        s for s in made.plan.imposed.spots if s and s[0].label.startswith(("Mi own", "Bo own"))
+    ]
+    assert [[spot.file for spot in spots] for spots in books] == [["plain.pdf"]] * 2
