@@ -213,10 +213,7 @@ def front_cover(title: str, leaf: Leaf, room: BBox, look: Look) -> list[Mark]:
             where="`title`",
             fix="shorten it",
         )
-    high, _ = _stacked(lines, room, Role.FURNITURE, "title", 0.0)
-    top = max(mark.y for mark in high if isinstance(mark, Text)) + 1.25 * cap_height_mm(
-        lines.size_pt
-    )
+    _, top = _stacked(lines, room, Role.FURNITURE, "title", 0.0)
     marks, _ = _stacked(lines, room, Role.FURNITURE, "title", room.y1 - top)
     name = fitted(look.options.name, NAME_PT * look.larger, room.width, 2)
     marks.append(_rule(room, room.y0, "name-line", look))
