@@ -88,6 +88,7 @@ _ROLES: dict[str, tuple[Role, ...]] = {
     "sequence": (Role.CARD, Role.ANSWER_SPACE),
     "pattern": (Role.MODEL, Role.ANSWER_SPACE, Role.CARD),
     "sorting": (Role.ANSWER_SPACE, Role.CARD),
+    "telling": (Role.TARGET, Role.ANSWER_SPACE, Role.MODEL),
 }
 
 
@@ -124,6 +125,7 @@ def likely_skill(page: Page) -> str | None:
     letters = Role.LETTER in roles or Role.CHOICE in roles
     rules = (
         ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD})),
+        ("telling", _is_book(page)),
         ("letters", letters or _names_letters(page)),
         ("matching", Role.TRACE in roles),
         ("sequence", bool(answers) and (Role.CARD in roles or _all_named(answers, "box"))),
@@ -137,6 +139,16 @@ def likely_skill(page: Page) -> str | None:
 def _all_named(answers: Sequence[Mark], kind: str) -> bool:
     """Whether all are of no item and have such a name, as ``area-1``: places, not parts of rows."""
     return all(mark.item == 0 and mark.id.startswith(f"{kind}-") for mark in answers)
+
+
+_IN_BOOKS = ("picture", "drawing", "word", "sentence")
+
+
+def _is_book(page: Page) -> bool:
+    """Whether all that is looked at, read or drawn in is named by the page of a book it is on."""
+    roles = (Role.TARGET, Role.ANSWER_SPACE, Role.MODEL)
+    shown = [mark for mark in page.marks if mark.role in roles]
+    return bool(shown) and all(mark.id.partition("-")[0] in _IN_BOOKS for mark in shown)
 
 
 def _names_letters(page: Page) -> bool:

@@ -46,6 +46,8 @@ _ENTRIES = (
     Entry("pattern", "pattern", "Rows to copy, mend or carry on.", "patterns"),
     Entry("colour-copy", "pattern", "Pictures to colour like the sample.", planned=False),
     Entry("sort-mat", "sorting", "Picture cards to lay where they belong.", "sorts"),
+    Entry("own-book", "telling",
+          "A small book of the child's own, folded from one sheet or of half sheets."),
 )  # fmt: skip
 
 KINDS: dict[str, Entry] = {entry.name: entry for entry in _ENTRIES}

@@ -275,9 +275,20 @@ class SheetBuilder:
         self.prepare(self.cut_line(what, grid.plan()))
         self.caution(LOOSE_LINE.format(called))
 
-    def back(self, marks: Sequence[Mark]) -> None:
-        """Add the other side of the page of cards, which has no head and foot of its own."""
-        page = Page(self.options.paper, tuple(marks), label=f"{self.about}: backs", stock="card")
+    def back(
+        self,
+        marks: Sequence[Mark],
+        what: str = "backs",
+        *,
+        stock: Stock = "card",
+        paper: Paper | None = None,
+    ) -> None:
+        """Add a side without head and foot: the other one of a page of cards, or a sheet to fold.
+
+        Args:
+            what, stock, paper: as for :meth:`page`.
+        """
+        page = Page(paper or self.options.paper, tuple(marks), f"{self.about}: {what}", stock)
         self._measure(page)
         self._pages.append(page)
 

@@ -116,6 +116,7 @@ class Imposed:
         least_card_sheets: a bound: how many the area of the cards would fill.
         film: laminating pouches.
         ink: file -> area of ink on each of its pages, mm².
+        bars: file -> its first page with bars to measure, from 0.
     """
 
     spots: tuple[tuple[Spot, ...], ...] = ()
@@ -126,6 +127,7 @@ class Imposed:
     least_card_sheets: int = 0
     film: int = 0
     ink: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+    bars: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,11 +185,6 @@ class Totals:
     children: int
     pages: Mapping[str, int]
     notes: int = 0
-
-    @property
-    def first_file(self) -> str:
-        """The file whose first page is printed to measure its bars: one of the children's."""
-        return PLAIN if PLAIN in self.pages else CARD
 
     @property
     def card(self) -> int:

@@ -58,6 +58,7 @@ class Imposition:
         self._cards: list[Owned] = []
         self._keys: list[tuple[int, str, Answer]] = []
         self._ink: dict[str, list[float]] = {}
+        self._bars: dict[str, int] = {}
 
     def add(self, planned: PlannedSheet, sheet: Sheet) -> None:
         """The next sheet: its pages by paper; its cards and keys wait for those of others."""
@@ -96,6 +97,7 @@ class Imposition:
             least_card_sheets=least_sheets(self._cards, self._choices.paper),
             film=sheets if self._choices.laminate else 0,
             ink={file: tuple(areas) for file, areas in self._ink.items()},
+            bars=self._bars,
         )
 
     def _put(self, file: str, page: Page, label: str, entries: int = 1) -> int:
@@ -105,6 +107,8 @@ class Imposition:
         self._labels.setdefault(file, []).append(label)
         ink = ink_of(page)
         self._ink.setdefault(file, []).append(ink.black + ink.colour)
+        if any(mark.id == "bar-x" for mark in page.marks):
+            self._bars.setdefault(file, at)
         if self._take is not None:
             self._take(file, page, entries)
         return at

@@ -77,9 +77,13 @@ def _settings(flow: Flow, plan: Counted) -> None:
 
 
 def _bars(plan: Counted) -> str:
-    """What to do with the bars."""
+    """What to do with the bars: those of the first page that has them."""
+    bars = plan.imposed.bars
+    file = next((file for file in (PLAIN, CARD) if file in bars), "")
+    if not file:
+        return "The pages have no bars to measure: none hangs on its true size."
     first = (
-        f"First print page 1 of {plan.totals().first_file} alone and measure both grey bars with a "
+        f"First print page {bars[file] + 1} of {file} alone and measure both grey bars with a "
         "ruler: 100 mm, at most half a millimetre off. "
     )
     measured = plan.choices.bar_measures
