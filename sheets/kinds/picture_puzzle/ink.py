@@ -62,11 +62,12 @@ def inked(places: Sequence[Place]) -> Geometry:
     return ink
 
 
-def outline(lines: Place, coloured: Place) -> tuple[Path, ...]:
+def outline(lines: Place, coloured: Place, thinned: float) -> tuple[Path, ...]:
     """The outer edge of a placed picture, without what is inside it.
 
     Args:
         coloured: the same with its colours, whose areas close what the lines leave open.
+        thinned: by how much the lines are less wide than drawn; areas may reach as far as those.
     """
     import shapely
 
@@ -76,7 +77,8 @@ def outline(lines: Place, coloured: Place) -> tuple[Path, ...]:
     areas = dataclasses.replace(
         coloured, artwork=dataclasses.replace(coloured.artwork, marks=fills)
     )
-    whole = shapely.union(inked([areas]), inked([lines]))
+    within = shapely.buffer(inked([areas]), -thinned / 2.0)
+    whole = shapely.union(within, inked([lines]))
     rings = shapely.union_all([shapely.Polygon(part.exterior) for part in parts(whole)])
     # Nicks where the ends of two lines meet are closed.
     smooth = shapely.buffer(shapely.buffer(rings, _NICK_MM), -_NICK_MM)
@@ -88,14 +90,14 @@ def outline(lines: Place, coloured: Place) -> tuple[Path, ...]:
     )
 
 
-def tinted(lines: Place, coloured: Place) -> Place:
+def tinted(lines: Place, coloured: Place, thinned: float) -> Place:
     """A picture with a light tint on all of it, so that a piece shows which side of a line is in.
 
     Args:
-        coloured: as for :func:`outline`.
+        coloured, thinned: as for :func:`outline`.
     """
     back = _back(lines.at)
-    paths = tuple(path.transformed(back) for path in outline(lines, coloured))
+    paths = tuple(path.transformed(back) for path in outline(lines, coloured, thinned))
     tint = Fill(paths, Role.ART, colour=LANE_TINT)
     art = dataclasses.replace(
         lines.artwork, id=f"{lines.artwork.id}-tint", marks=(tint, *lines.artwork.marks)

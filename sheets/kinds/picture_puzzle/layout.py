@@ -154,27 +154,38 @@ def shown(
     *,
     rim: float = RIM,
     line_mm: float = LINE_MM,
+    tint: bool = True,
 ) -> tuple[Place, ...]:
     """The same with the colours asked for, or else with a light tint, but for the ink saver."""
     from sheets.kinds.picture_puzzle.ink import tinted
 
-    plain, coloured = (
-        placed(steps, box, options, rim=rim, line_mm=line_mm, colour=colour)
-        for colour in (False, True)
-    )
     if options.colour:
-        return coloured
-    if options.ink == "saver":
-        return plain
-    return tuple(tinted(*pair) for pair in zip(plain, coloured, strict=True))
+        return placed(steps, box, options, rim=rim, line_mm=line_mm, colour=True)
+    if options.ink == "saver" or not tint:
+        return placed(steps, box, options, rim=rim, line_mm=line_mm)
+    return tuple(tinted(*one) for one in _both(steps, box, options, rim, line_mm))
 
 
 def outlines(steps: Sequence[Step], box: BBox, options: Options) -> tuple[Path, ...]:
     """The outer edges of the pictures of a puzzle in its box."""
     from sheets.kinds.picture_puzzle.ink import outline
 
-    both = (placed(steps, box, options, colour=colour) for colour in (False, True))
-    return tuple(path for pair in zip(*both, strict=True) for path in outline(*pair))
+    both = _both(steps, box, options, RIM, LINE_MM)
+    return tuple(path for one in both for path in outline(*one))
+
+
+def _both(
+    steps: Sequence[Step], box: BBox, options: Options, rim: float, line_mm: float
+) -> Iterator[tuple[Place, Place, float]]:
+    """Each picture without and with its colours, and by how much its lines are thinned."""
+    plain, coloured = (
+        placed(steps, box, options, rim=rim, line_mm=line_mm, colour=colour)
+        for colour in (False, True)
+    )
+    for step, lines, areas in zip(steps, plain, coloured, strict=True):
+        widths = [shape.stroke_width for shape in step.picture.line if shape.stroke]
+        drawn = max(widths, default=0.0) * lines.at.scale
+        yield lines, areas, max(0.0, drawn - max(line_mm, least_line(options)))
 
 
 def _parts(box: BBox, count: int) -> Iterator[BBox]:

@@ -33,6 +33,7 @@ from sheets.kinds.picture_puzzle.layout import (
     SMALL,
     WALL,
     Layout,
+    outlines,
     picture_box,
     placed,
     shown,
@@ -58,6 +59,7 @@ from sheets.page.rows import in_rows
 
 __all__ = ["draw", "task"]
 
+FIRST_LINE = "The adult and the child lay the first piece together."
 ON_PICTURE = (0, 1, 2)
 """Stages at which the pieces are laid on the picture."""
 HALF_GAP = 0.5
@@ -76,8 +78,8 @@ def draw(task: PuzzleTask, options: Options, sheet: SheetBuilder) -> None:
     grid = _grid(layout, line, options)
     sheet.entitle("strips" if task.strips else "picture")
     ask = "numerals" if task.strips else "on" if task.stage in ON_PICTURE else "frame"
-    sheet.page(_base(task, layout, options), "frame", ask=[ask],
-               say=["The pieces are on a page of their own."])  # fmt: skip
+    say = ["The pieces are on a page of their own.", FIRST_LINE if task.stage == 0 else ""]
+    sheet.page(_base(task, layout, options), "frame", ask=[ask], say=say)
     sheet.keep()
     _pieces_page(task, layout, grid, options, sheet)
     _key(task, layout, options, sheet)
@@ -164,9 +166,7 @@ def _model(task: PuzzleTask, layout: Layout, box: BBox, options: Options) -> lis
         return _named(small, Role.MODEL, "model")
     inside = picture_box(layout, box)
     if task.shown.startswith("outline"):
-        from sheets.kinds.picture_puzzle.ink import outline
-
-        paths = outline(placed(task.steps, inside, options, colour=True))
+        paths = outlines(task.steps, inside, options)
         width = BOLD_LINE if low else _OUTLINE
         colour = BLACK if low else FURNITURE_GREY
         return [Stroke(paths, width, Role.MODEL, id="model-1", colour=colour)]
@@ -248,10 +248,13 @@ def _pieces_page(
 
 
 def piece_marks(task: PuzzleTask, layout: Layout, grid: CardGrid, options: Options) -> list[Mark]:
-    """The pieces: white paper, and the part of the picture that is on it."""
+    """The pieces: white paper, and the part of the picture that is on it.
+
+    Between lines to cut there is no tint on the picture: the lines have one.
+    """
     from sheets.kinds.picture_puzzle.ink import clip
 
-    whole = shown(task.steps, picture_box(layout, layout.box()), options)
+    whole = shown(task.steps, picture_box(layout, layout.box()), options, tint=not grid.gutter)
     marks: list[Mark] = []
     for k, (cell, box) in enumerate(zip(layout.cells(), grid.cards, strict=True), start=1):
         to = Affine.translation(box.x0 - cell.x0, box.y0 - cell.y0)
