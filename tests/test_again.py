@@ -36,6 +36,7 @@ ASKED: dict[str, tuple[dict[str, Any], ...]] = {
     ),
     "pattern": ({}, {"answer": "boxes"}, {"answer": "tiles"}, {"form": "odd"}, {"form": "unit"}),
     "letter-match": ({}, {"layout": "lines"}, {"layout": "cards"}),
+    "picture-puzzle": ({}, {"strips": True}, {"cut_by": "child"}),
 }
 
 
@@ -76,6 +77,7 @@ AGAIN = {
     "cutting": "",
     "trace-match": "0123456",
     "shadow-match": "0123456",
+    "picture-puzzle": "0123456",
     "letter-match": "0",
     "sequence": "",
     "pattern": "012356",

@@ -29,6 +29,8 @@ SHIFT_MM = SLACK + 1.0
 :data:`SLACK`, and a cut may be 1 mm off."""
 LEAST_DIFFERENT = 0.25
 """Share of the ink of two pieces that has no ink of the other within :data:`SHIFT_MM`, at least."""
+GRID_MM = 0.001
+"""Corners are rounded to this, so that edges which nearly run along one another do no harm."""
 
 EMPTY, ALIKE = "a piece with next to nothing on it", "two pieces that look the same"
 
@@ -68,17 +70,18 @@ def pieces(steps: Sequence[Step], layout: Layout, options: Options) -> tuple[sha
     import shapely
     from shapely.affinity import translate
 
+    from shapes.outline.morphology import parts
     from sheets.kinds.picture_puzzle.ink import inked
 
-    ink = inked(placed(steps, picture_box(layout, layout.box()), options))
-    return tuple(
-        translate(
-            shapely.intersection(ink, shapely.box(cell.x0, cell.y0, cell.x1, cell.y1)),
-            -cell.center[0],
-            -cell.center[1],
-        )
-        for cell in layout.cells()
-    )
+    whole = inked(placed(steps, picture_box(layout, layout.box()), options))
+    ink = shapely.set_precision(whole, GRID_MM)
+    found = []
+    for cell in layout.cells():
+        window = shapely.box(cell.x0, cell.y0, cell.x1, cell.y1)
+        # Edges that only touch the window would be lines.
+        part = shapely.MultiPolygon(parts(shapely.intersection(ink, window, grid_size=GRID_MM)))
+        found.append(translate(part, -cell.center[0], -cell.center[1]))
+    return tuple(found)
 
 
 def _fault(inks: Sequence[shapely.Geometry], layout: Layout) -> str:
@@ -110,12 +113,13 @@ def difference(a: shapely.Geometry, b: shapely.Geometry, turns: Sequence[int]) -
     import shapely
     from shapely.affinity import rotate
 
-    near = shapely.buffer(a, SHIFT_MM)
+    near = shapely.buffer(a, SHIFT_MM, quad_segs=4)
     whole = a.area + b.area
     found = 1.0
     for turn in turns:
         turned = rotate(b, turn, origin=(0.0, 0.0))
-        alone = shapely.difference(a, shapely.buffer(turned, SHIFT_MM)).area
-        alone += shapely.difference(turned, near).area
+        around = shapely.buffer(turned, SHIFT_MM, quad_segs=4)
+        alone = shapely.difference(a, around, grid_size=GRID_MM).area
+        alone += shapely.difference(turned, near, grid_size=GRID_MM).area
         found = min(found, alone / whole)
     return found

@@ -9,11 +9,11 @@ import dataclasses
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from shapes.affine import Affine
+from shapes.affine import Affine, Point
 from shapes.ink import stroke_rings
 from shapes.path import BBox, Path
 from shapes.svg.drawing import Shape
-from sheets.page.marks import marks_bbox
+from sheets.page.marks import mark_bbox, marks_bbox
 from sheets.page.model import LANE_TINT, WHITE, Fill, Place, Role, Stroke
 
 if TYPE_CHECKING:
@@ -35,7 +35,8 @@ def clip(place: Place, box: BBox) -> Place | None:
 
     corners = box.transformed(_back(place.at))
     window = rectangle(corners.x0, corners.y0, corners.x1, corners.y1)
-    marks = [_mark(part) for mark in place.artwork.marks for part in clipped(_shape(mark), window)]
+    near = [mark for mark in place.artwork.marks if _meet(_reach(mark), corners)]
+    marks = [_mark(part) for mark in near for part in clipped(_shape(mark), window)]
     if not any(mark.colour != WHITE for mark in marks):
         return None
     # The part is known by what it is a part of and by where it was cut.
@@ -110,15 +111,34 @@ def _back(at: Affine) -> Affine:
 
 
 def _areas(mark: Stroke | Fill, place: Place) -> Iterator[Geometry]:
-    from shapely import Polygon
+    from shapely import MultiLineString, Polygon, buffer
 
     from shapes.svg.clip import filled_area
 
     if isinstance(mark, Fill):
         yield filled_area([path.transformed(place.at) for path in mark.paths], mark.even_odd)
         return
+    if mark.cap == mark.join == "round":
+        lines = [_points(path.transformed(place.at)) for path in mark.paths]
+        yield buffer(MultiLineString(lines), mark.width * place.at.scale / 2.0)
+        return
     for path in mark.paths:
         yield from (Polygon(ring) for ring in stroke_rings(mark.nib, path, place.at, SAG_MM))
+
+
+def _points(path: Path) -> list[Point]:
+    points = path.flatten(SAG_MM)
+    return [*points, points[0]] if path.closed else points
+
+
+def _reach(mark: Stroke | Fill) -> BBox:
+    """Box round a mark with the tips of its mitred corners."""
+    box = mark_bbox(mark)
+    return box.grown(mark.width * mark.miter_limit / 2.0) if isinstance(mark, Stroke) else box
+
+
+def _meet(a: BBox, b: BBox) -> bool:
+    return a.x0 <= b.x1 and b.x0 <= a.x1 and a.y0 <= b.y1 and b.y0 <= a.y1
 
 
 def _shape(mark: Stroke | Fill) -> Shape:

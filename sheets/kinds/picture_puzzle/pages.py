@@ -80,7 +80,8 @@ def draw(task: PuzzleTask, options: Options, sheet: SheetBuilder) -> None:
     ask = "numerals" if task.strips else "on" if task.stage in ON_PICTURE else "frame"
     say = ["The pieces are on a page of their own.", FIRST_LINE if task.stage == 0 else ""]
     sheet.page(_base(task, layout, options), "frame", ask=[ask], say=say)
-    sheet.keep()
+    if not line:
+        sheet.keep()
     _pieces_page(task, layout, grid, options, sheet)
     _key(task, layout, options, sheet)
     sheet.record(
