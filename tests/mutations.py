@@ -236,6 +236,7 @@ BUILDERS: dict[str, Builder] = {
     ],
     "cell_size": lambda stage, v: [framed(v + 9, v, Role.ANSWER_SPACE, "answer-space-1-1")],
     "loose_piece_width": lambda stage, v: [box(90, v, Role.CARD, "card-1")],
+    "card_width": lambda stage, v: [box(90, v, Role.CARD, "card-1")],
     "areas": lambda stage, v: [
         box(60, 60, Role.ANSWER_SPACE, f"area-{i}", 20.0 + 80 * i) for i in range(int(v))
     ],

@@ -37,6 +37,7 @@ ASKED: dict[str, tuple[dict[str, Any], ...]] = {
     "pattern": ({}, {"answer": "boxes"}, {"answer": "tiles"}, {"form": "odd"}, {"form": "unit"}),
     "letter-match": ({}, {"layout": "lines"}, {"layout": "cards"}),
     "own-book": ({}, {"form": "half"}),
+    "picture-puzzle": ({}, {"strips": True}, {"cut_by": "child"}),
 }
 
 
@@ -77,6 +78,7 @@ AGAIN = {
     "cutting": "",
     "trace-match": "0123456",
     "shadow-match": "0123456",
+    "picture-puzzle": "0123456",
     "letter-match": "0",
     "sequence": "",
     "pattern": "012356",

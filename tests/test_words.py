@@ -72,6 +72,9 @@ def sheets(options: Options) -> Iterator[tuple[str, Sheet]]:
     yield "sequence", make(task, options)
     cutting_too = replace(options, cutting_stage=3)
     yield "sequence", make(sequence.from_theme(POND, 4, cutting_too), cutting_too)
+    kind = KINDS["picture-puzzle"].load()
+    for chosen in (kind.choices(strips=True), kind.choices(cut_by="child")):
+        yield "picture-puzzle", make_sheet("picture-puzzle", Source(POND), 3, options, chosen)
 
 
 def pattern_forms(stage: int) -> set[str]:

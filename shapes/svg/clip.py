@@ -21,6 +21,8 @@ from shapes.tangles import refuse_tangles
 _FINENESS = 4000.0
 """Chords of a clipped curve lie this many times closer to it than its box is long."""
 _AS_IT_IS = Affine()
+_SPECK = 1e-4
+"""A ring no wider and no higher than this is left over where two edges run into one another."""
 
 
 def clip_area(shapes: Iterable[Shape]) -> shapely.Geometry:
@@ -80,6 +82,7 @@ def _area(shape: Shape, colour: str, left: shapely.Geometry) -> Iterator[Shape]:
         for part in shapely.get_parts(left)
         if isinstance(part, Polygon) and part.area > 0.0
         for ring in (part.exterior, *part.interiors)
+        if _reach(ring) > _SPECK
     ]
     if paths:
         yield dataclasses.replace(
@@ -91,6 +94,11 @@ def _area(shape: Shape, colour: str, left: shapely.Geometry) -> Iterator[Shape]:
             dash=(),
             even_odd=True,
         )
+
+
+def _reach(ring: shapely.LinearRing) -> float:
+    x0, y0, x1, y1 = ring.bounds
+    return float(max(x1 - x0, y1 - y0))
 
 
 def filled_area(paths: Sequence[Path], even_odd: bool) -> shapely.Geometry:

@@ -78,6 +78,7 @@ def item_findings(page: Page, bounds: Limits) -> Iterator[Finding]:
     cards = _things(mark for mark in page.marks if mark.role is Role.CARD)
     for card in cards:
         yield from _at_least(bounds, "loose_piece_width", card.shorter, card.name)
+        yield from _at_least(bounds, "card_width", card.shorter, card.name)
     yield from _count(bounds, "pictures", len(cards))
     for card in cards:
         yield from _at_least(bounds, "card_size", card.longer, card.name)

@@ -40,6 +40,8 @@ _ENTRIES = (
     Entry("cutting", "cutting", "Strips, lanes, shapes, or a picture in an outline, to cut."),
     Entry("trace-match", "matching", "Real things to set on their outlines.", "objects"),
     Entry("shadow-match", "matching", "Picture cards to lay on their shadows.", planned=False),
+    Entry("picture-puzzle", "matching", "A picture in two to nine pieces to put together.",
+          planned=False),
     Entry("letter-match", "letters", "Letters to match: same, small, or first of a word.",
           "letters"),
     Entry("sequence", "sequence", "Picture cards to cut apart and lay in order.", "sequences"),

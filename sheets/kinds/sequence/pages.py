@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from shapes.errors import FitError
 from shapes.letters.font import cap_height_mm
 from shapes.path import BBox
+from sheets.kinds.child_cuts import at_start_side, beside, line_mm, lines_to_cut, room_for
 from sheets.kinds.materials import (
     GLUE,
     POUCH,
@@ -37,7 +38,6 @@ from sheets.kinds.sequence.backs import (
     other_side_line,
     page_of_backs,
 )
-from sheets.kinds.sequence.cutting import at_start_side, beside, line_mm, lines_to_cut, room_for
 from sheets.kinds.sequence.key import key_notes, listed, order_text, words_of
 from sheets.kinds.sequence.order import Order, draw_order
 from sheets.kinds.sequence.task import CARD_INSET, SequenceTask, card_size, check_task, task

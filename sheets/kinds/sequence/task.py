@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from shapes.errors import InputError
 from shapes.letters.font import MM_PER_PT
 from shapes.pictures.picture import Picture
+from sheets.kinds.child_cuts import CutBy, cutting_stage
 from sheets.kinds.options import MOST_FOR_LOW_VISION, Options, is_low
 from sheets.kinds.sequence import SequenceChoices
 from sheets.kinds.sequence.backs import Backs
-from sheets.kinds.sequence.cutting import CutBy, cutting_stage
 from sheets.kinds.sequence.section import SEQUENCES, Sequence
 from sheets.kinds.settings import amount, setting
 from sheets.kinds.source import Source, step_of
@@ -70,7 +70,7 @@ class SequenceTask:
         """The cutting stage of the lines a child cuts along; None if an adult cuts the cards.
 
         Raises:
-            InputError: see :func:`sheets.kinds.sequence.cutting.cutting_stage`.
+            InputError: see :func:`sheets.kinds.child_cuts.cutting_stage`.
         """
         found = cutting_stage(self.cutting, self.cut_by, options)
         return None if self.stage == 0 or self.laminate or self.backs else found

@@ -1,4 +1,4 @@
-"""Who cuts the cards, and the lines a child cuts along: those of the child's own cutting stage.
+"""Who cuts cards apart, and the lines a child cuts along: those of the child's own cutting stage.
 
 An adult cuts unless the child's cutting stage is told and is 3 or more: from there on a child cuts
 long straight lines (the limit ``act`` of cutting). The line between two cards is as wide as on a
