@@ -108,7 +108,7 @@ def draw(task: CuttingTask, options: Options, sheet: SheetBuilder) -> None:
     caution = TEAR_LINE if task.stage == 0 else SCISSOR_LINE
     # The paper that guidance names, such as ``heavy paper or card``.
     paper = str(setting("cutting", task.stage, "stock") or "plain paper")
-    before = _preparation(layout)
+    before = preparation(layout)
     _entitle(task, options, sheet)
     sheet.page(
         layout.marks,
@@ -184,7 +184,8 @@ def beforehand(theme: Theme, stages: Iterable[int], jobs: int) -> None:
     make_outlines(pictures.values(), (s for s in stages if s in OUTLINE_STAGES), jobs)
 
 
-def _preparation(layout: Layout) -> str:
+def preparation(layout: Layout) -> str:
+    """What an adult does before a page is cut; empty where that is nothing."""
     if not layout.adult_cuts:
         return ""
     return (
