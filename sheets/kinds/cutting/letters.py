@@ -163,7 +163,7 @@ def draw(task: LettersTask, options: Options, sheet: SheetBuilder) -> None:
         sheet.needs(printed("printed sheet"), SCRAPS, GLUE)
         sheet.record(text=task.text)
     elif task.stage == 1:
-        base = _snips(task, options, sheet, frame, what)
+        base = _snips(task, options, sheet, frame)
     else:
         base = _cut_and_glued(task, options, sheet, frame, what)
     spelt = f": {', '.join(task.text)}" if task.is_word else ""
@@ -175,16 +175,14 @@ def _big(task: LettersTask, room: BBox) -> Place:
     return picture_in(letterform(task.text), room, id="base")
 
 
-def _snips(
-    task: LettersTask, options: Options, sheet: SheetBuilder, frame: Frame, what: str
-) -> list[Mark]:
+def _snips(task: LettersTask, options: Options, sheet: SheetBuilder, frame: Frame) -> list[Mark]:
     """Snips from strips, to fill the big letter on the rest of the page."""
     layout = snip_page(CuttingTask(1), options, frame)
     box = next(m for m in layout.marks if isinstance(m, Stroke) and m.id == "glue-box")
     base: list[Mark] = [_big(task, box.paths[0].bbox)]
     marks = [m for m in layout.marks if m is not box]
     layout = dataclasses.replace(layout, marks=[*marks, *base], notes=())
-    _cutting_page(layout, options, sheet, 1, ["snip", f"snips-{what}"])
+    _cutting_page(layout, options, sheet, 1, ["snip", "snips"])
     sheet.record(**layout.parameters, text=task.text)
     return base
 
