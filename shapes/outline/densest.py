@@ -7,6 +7,7 @@ one, is taken; the grid wins a tie, so that nothing is ever worse than it. Lengt
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from shapely.geometry import Polygon
 
@@ -28,6 +29,11 @@ def nest(rings: Sequence[Sequence[Point]], counts: Sequence[int], room: Room) ->
     Raises:
         FitError: a piece is larger than a sheet.
     """
+    return _nest(tuple(map(tuple, rings)), tuple(counts), room)
+
+
+@lru_cache(maxsize=64)  # the children of a class have the same pieces on the same paper
+def _nest(rings: tuple[tuple[Point, ...], ...], counts: tuple[int, ...], room: Room) -> Nest:
     plain = in_grid(rings, counts, room)
     found = [plain]
     if len(rings) == 1 and (rows := in_rows(rings[0], counts[0], room)):

@@ -32,8 +32,11 @@ LINE = 2.4
 
 
 @lru_cache(maxsize=64)
-def letterform(text: str) -> Picture:
+def letterform(text: str, line: float = LINE) -> Picture:
     """One letter, or a word in one line, as line art that is hollow to be coloured.
+
+    Args:
+        line: width of its line, in mm at a capital's height of 100 mm.
 
     Raises:
         GlyphError: the page font lacks a character.
@@ -41,10 +44,11 @@ def letterform(text: str) -> Picture:
     """
     parts = _thick(unicodedata.normalize("NFC", text))
     rings = tuple(path for part in parts for path in _rings(part))
-    shape = Shape(rings, WHITE, BLACK, LINE, "round", "round", even_odd=True)
+    shape = Shape(rings, WHITE, BLACK, line, "round", "round", even_odd=True)
     box = ink_box((shape,))
-    return Picture("letters-" + "-".join(f"{ord(c):04x}" for c in text), text, (shape,), (), box,
-                   "", f"letters {text}")  # fmt: skip
+    codes = "-".join(f"{ord(c):04x}" for c in text)
+    name = f"letters-{round(line * 10)}-{codes}"
+    return Picture(name, text, (shape,), (), box, "", f"letters {text}")
 
 
 def has_hole(text: str) -> bool:

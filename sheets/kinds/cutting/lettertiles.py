@@ -11,16 +11,18 @@ from shapes.path import BBox, Path
 from sheets.check.guidance import limits
 from sheets.kinds.cutting.fitted import outline_gap
 from sheets.kinds.cutting.lanes import cut, line_for, start_dots
-from sheets.kinds.cutting.letterforms import letterform
+from sheets.kinds.cutting.letterforms import LINE, letterform
 from sheets.kinds.cutting.task import Layout, most_cuts
-from sheets.kinds.options import Options
-from sheets.page.art import picture_at
+from sheets.kinds.options import BOLD_LINE, Options, is_low
+from sheets.page.art import LINE_MM, picture_at
 from sheets.page.frame import Frame, adult_cuts, rectangle, straight_cuts
 from sheets.page.model import FURNITURE_GREY, Mark, Place, Role, Stroke
 
 PANEL = 170.0
 """Width of the panel a word stands on, mm: its numbered cuts leave the margin free on A4."""
 _DOT_IN = 6.0
+_BOLD = 6.0
+"""Line of letters for low vision, at a capital's height of 100 mm: a small one has 2 mm too."""
 _BASE_LINE = 0.7
 
 
@@ -46,7 +48,7 @@ def word_page(text: str, stage: int, height: float, options: Options, frame: Fra
     ]  # fmt: skip
     marks: list[Mark] = [
         *adult_cuts(frame, [board.x0, board.x1], [board.y0, board.y1]),
-        *letters_in(text, rooms),
+        *letters_in(text, rooms, options),
         cut(lines, lane, options, id="lanes"),
     ]
     if options.hand != "either":
@@ -105,9 +107,10 @@ def _lanes(text: str, stage: int, lane: float, board: BBox) -> list[float]:
     return [board.x0 + (tile + lane) * i - lane / 2.0 for i in range(1, count)]
 
 
-def letters_in(text: str, rooms: list[BBox]) -> list[Mark]:
+def letters_in(text: str, rooms: list[BBox], options: Options) -> list[Mark]:
     """The letters of a word at one size on one base line, each in the middle of its room."""
-    forms = [letterform(char) for char in text]
+    low_vision = is_low(options)
+    forms = [letterform(char, _BOLD if low_vision else LINE) for char in text]
     low = min(form.bbox.y0 for form in forms)
     high = max(form.bbox.y1 for form in forms)
     pairs = list(zip(forms, rooms, strict=True))
@@ -120,5 +123,7 @@ def letters_in(text: str, rooms: list[BBox]) -> list[Mark]:
         at = Affine.scaling(scale).then(
             Affine.translation(cx - form.bbox.center[0] * scale, cy - (low + high) / 2.0 * scale)
         )
-        marks.append(picture_at(form, at, id=f"picture-{i}"))
+        marks.append(
+            picture_at(form, at, id=f"picture-{i}", line_mm=BOLD_LINE if low_vision else LINE_MM)
+        )
     return marks
