@@ -164,6 +164,41 @@ def test_a_letter_stands_in_the_rectangle_that_straight_cuts_leave() -> None:
         assert first.bbox.y0 < box.y0 < box.y1 < second.bbox.y0
 
 
+@pytest.mark.parametrize("stage", [2, 3])
+@pytest.mark.parametrize(("char", "long", "short"), [
+    ("E", 1, 3), ("F", 1, 2), ("H", 2, 1), ("L", 1, 1), ("T", 2, 0),
+])  # fmt: skip
+def test_strips_are_those_the_letter_is_laid_with(
+    char: str, long: int, short: int, stage: int
+) -> None:
+    """Shapely cuts the panel along the middles of all lines; the base has one box a strip."""
+    import shapely
+
+    sheet = made(stage, Options(paper=A4, hand="left"), letter=char)
+    cut, base = sheet.pages
+    assert outside(sheet) == []
+    grey = [p for m in cut.marks if isinstance(m, Stroke) and m.id.startswith("adult-cut")
+            for p in m.paths]  # fmt: skip
+    seen = [shapely.LineString(p.flatten()) for p in [*grey, *lines(cut, Role.CUT)]]
+    noded = shapely.union_all(seen, grid_size=1e-6)
+    pieces = shapely.polygonize([noded]).geoms
+    wide = {2: 38.1, 3: 35.4}[stage]
+    sizes = sorted(tuple(sorted((round(x1 - x0, 3), round(y1 - y0, 3))))
+                   for x0, y0, x1, y1 in (piece.bounds for piece in pieces))  # fmt: skip
+    laid = sorted(tuple(sorted((round(p.bbox.width, 3), round(p.bbox.height, 3))))
+                  for p in glue_lines(base))  # fmt: skip
+    assert laid == sorted([(wide, 152.4)] * long + [(wide, 76.2)] * short)
+    # Short strips come in pairs: one may be left over.
+    assert sizes == sorted(laid + [(wide, 76.2)] * (short % 2))
+    boxes = [shapely.box(*_corners(p.bbox)) for p in glue_lines(base)]
+    assert shapely.union_all(boxes).area == pytest.approx(sum(box.area for box in boxes))
+    assert isinstance(shapely.union_all(boxes), shapely.Polygon)
+
+
+def _corners(box: BBox) -> tuple[float, float, float, float]:
+    return box.x0, box.y0, box.x1, box.y1
+
+
 @pytest.mark.parametrize("word", ["go", "owl", "frog", "heron"])
 @pytest.mark.parametrize("stage", [2, 3])
 def test_tiles_spell_the_word_and_cover_the_panel(word: str, stage: int) -> None:

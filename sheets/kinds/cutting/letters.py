@@ -1,10 +1,10 @@
 """Letters to cut: a big letter or a short word, cut out and glued on its own outline.
 
-Stage 0 glues what an adult has cut, stage 1 fills the big letter with snips, stages 2 and 3 cut
-straight: a letter in its rectangle, a word apart into tiles. From stage 4 on the outline goes round
-the letter or the whole word as it goes round a picture: a rounded hull, a soft outline, the
-letter's own. Counters are drawn and never cut, at stage 6 neither: scissors would have to pierce
-the piece.
+Stage 0 glues what an adult has cut, stage 1 fills the big letter with snips. Stages 2 and 3 cut
+straight: strips for a letter of upright and level strokes, another letter in its rectangle, a word
+apart into tiles. From stage 4 on the outline goes round the letter or the whole word as it goes
+round a picture: a rounded hull, a soft outline, the letter's own. Counters are drawn and never cut,
+at stage 6 neither: scissors would have to pierce the piece.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from sheets.check.check import check_page, outside
 from sheets.check.guidance import check_stage
 from sheets.kinds.cutting.easier import suited_page
 from sheets.kinds.cutting.letterforms import has_hole, letterform
+from sheets.kinds.cutting.letterstrips import of_strips, strip_base, strip_page
 from sheets.kinds.cutting.lettertiles import base_tiles, glue_line, word_page
 from sheets.kinds.cutting.pages import asked, preparation
 from sheets.kinds.cutting.strips import panel_page, snip_page
@@ -207,7 +208,7 @@ def _cut_and_glued(
         _cutting_page(layout, options, sheet, task.stage, keys)
         # At the last stage the outline alone tells where the letter goes.
         shown = [m for m in base if isinstance(m, Stroke) or task.stage < 6]
-        sheet.page(shown, "base", ask=["glue"])
+        sheet.page(shown, "base", ask=["strips" if "strips" in layout.parameters else "glue"])
     sheet.needs(printed("printed base"))
     sheet.record(**layout.parameters, text=task.text)
     return base
@@ -252,12 +253,15 @@ def _layout(task: LettersTask, options: Options, frame: Frame) -> tuple[Layout, 
 
 
 def _straight(task: LettersTask, options: Options, frame: Frame) -> tuple[Layout, list[Mark]]:
-    """A letter in its rectangle; a word as tiles, whose base is on the rest of the page."""
+    """A letter of strips or in its rectangle; a word as tiles, whose base is on the same page."""
     if task.is_word:
         high = amount(NAME, task.stage, "tile_height")
         layout = word_page(task.text, task.stage, high, options, frame)
         base = base_tiles(layout, high, frame)
         return dataclasses.replace(layout, marks=[*layout.marks, *base]), base
+    if of_strips(task.text):
+        shared = (task.text, task.stage, options, frame)
+        return strip_page(*shared), strip_base(*shared)
     plain = CuttingTask(task.stage, letterform(task.text), pieces=1)
     layout = panel_page(plain, options, frame)
     first, second = (path.bbox for path in _cuts(layout))
