@@ -35,6 +35,8 @@ ASKED: dict[str, tuple[dict[str, Any], ...]] = {
         {"laminate": True, "backs": "fold"},
     ),
     "pattern": ({}, {"answer": "boxes"}, {"answer": "tiles"}, {"form": "odd"}, {"form": "unit"}),
+    "pieces": ({}, {"shape": "star"}),
+    "letters-to-cut": ({}, {"word": "theme"}, {"fill": True}),
     "letter-match": ({}, {"layout": "lines"}, {"layout": "cards"}),
     "own-book": ({}, {"form": "half"}),
     "picture-puzzle": ({}, {"strips": True}, {"cut_by": "child"}),

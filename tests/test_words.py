@@ -55,6 +55,12 @@ def sheets(options: Options) -> Iterator[tuple[str, Sheet]]:
     for stage in STAGES:
         task = cutting.from_words([], stage, options)
         yield "cutting", make(task, options)
+        for asked in ({"word": "theme"}, {"fill": True}, {"word": "theme", "fill": True}):
+            letters = KINDS["letters-to-cut"].load().choices(**asked)
+            yield (
+                "letters-to-cut",
+                make_sheet("letters-to-cut", Source(POND), stage, options, letters),
+            )
     for shape, stage, layout in itertools.product(LETTER_FORMS, range(3, 7), ("lines", "cards")):
         chosen: dict[str, Any] = {"form": shape, "layout": layout}
         yield "letter-match", make(letter_match.from_words(MANY, stage, options, **chosen), options)

@@ -50,6 +50,10 @@ _ENTRIES = (
     Entry("sort-mat", "sorting", "Picture cards to lay where they belong.", "sorts"),
     Entry("own-book", "telling",
           "A small book of the child's own, folded from one sheet or of half sheets."),
+    Entry("letters-to-cut", "cutting", "A big letter or a short word as outlines to cut and glue.",
+          planned=False),
+    Entry("pieces", "cutting",
+          "Shapes or picture outlines an adult cuts beforehand, many to a sheet.", planned=False),
 )  # fmt: skip
 
 KINDS: dict[str, Entry] = {entry.name: entry for entry in _ENTRIES}

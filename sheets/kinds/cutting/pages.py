@@ -134,7 +134,7 @@ def draw(task: CuttingTask, options: Options, sheet: SheetBuilder) -> None:
     caution = TEAR_LINE if task.stage == 0 else SCISSOR_LINE
     # The paper that guidance names, such as ``heavy paper or card``.
     paper = str(setting("cutting", task.stage, "stock") or "plain paper")
-    before = _preparation(layout)
+    before = preparation(layout)
     _entitle(task, options, sheet)
     sheet.page(
         layout.marks,
@@ -219,7 +219,8 @@ def beforehand(theme: Theme, pages: Iterable[tuple[int, int]], jobs: int) -> Non
     make_outlines(first, jobs)
 
 
-def _preparation(layout: Layout) -> str:
+def preparation(layout: Layout) -> str:
+    """What an adult does before a page is cut; empty where that is nothing."""
     if not layout.adult_cuts:
         return ""
     return (
