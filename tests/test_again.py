@@ -36,6 +36,15 @@ ASKED: dict[str, tuple[dict[str, Any], ...]] = {
     ),
     "pattern": ({}, {"answer": "boxes"}, {"answer": "tiles"}, {"form": "odd"}, {"form": "unit"}),
     "letter-match": ({}, {"layout": "lines"}, {"layout": "cards"}),
+    "count-cards": (
+        {},
+        {"answer": "lay"},
+        {"answer": "draw"},
+        {"answer": "clip"},
+        {"form": "match"},
+        {"form": "fill"},
+        {"form": "fill", "answer": "lay"},
+    ),
 }
 
 
@@ -81,6 +90,7 @@ AGAIN = {
     "pattern": "012356",
     "colour-copy": "0",
     "sort-mat": "0123456",
+    "count-cards": "0124",
 }
 """The stages at which a kind's usual pages are laid on, by what the pages say."""
 

@@ -52,6 +52,10 @@ _NEEDS: dict[str, tuple[tuple[Role, ...], str]] = {
     "areas": ((Role.ANSWER_SPACE,), ""),
     "cells_to_fill": ((Role.ANSWER_SPACE,), ""),
     "cell_size": ((Role.ANSWER_SPACE,), ""),
+    "amount": ((Role.TARGET,), "no picture to count"),
+    "counted_size": ((Role.TARGET,), "no picture to count"),
+    "counted_gap": ((Role.TARGET,), "no group of two or more"),
+    "choice_box": ((Role.CHOICE,), ""),
 }
 """Limit -> roles of which a mark must have one, and what is missing where one has."""
 
@@ -88,6 +92,7 @@ _ROLES: dict[str, tuple[Role, ...]] = {
     "sequence": (Role.CARD, Role.ANSWER_SPACE),
     "pattern": (Role.MODEL, Role.ANSWER_SPACE, Role.CARD),
     "sorting": (Role.ANSWER_SPACE, Role.CARD),
+    "number": (*_SHOWN, Role.ANSWER_SPACE, Role.CARD),
 }
 
 
@@ -124,6 +129,7 @@ def likely_skill(page: Page) -> str | None:
     letters = Role.LETTER in roles or Role.CHOICE in roles
     rules = (
         ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD})),
+        ("number", _counts(page)),
         ("letters", letters or _names_letters(page)),
         ("matching", Role.TRACE in roles),
         ("sequence", bool(answers) and (Role.CARD in roles or _all_named(answers, "box"))),
@@ -137,6 +143,15 @@ def likely_skill(page: Page) -> str | None:
 def _all_named(answers: Sequence[Mark], kind: str) -> bool:
     """Whether all are of no item and have such a name, as ``area-1``: places, not parts of rows."""
     return all(mark.item == 0 and mark.id.startswith(f"{kind}-") for mark in answers)
+
+
+def _counts(page: Page) -> bool:
+    """Whether numerals are to be chosen, laid or made: pages to match letters have none."""
+    roles = (Role.CHOICE, Role.CARD, Role.MODEL)
+    return any(
+        isinstance(mark, Text) and mark.role in roles and mark.text.strip().isdecimal()
+        for mark in page.marks
+    )
 
 
 def _names_letters(page: Page) -> bool:

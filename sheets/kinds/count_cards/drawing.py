@@ -1,4 +1,4 @@
-"""Numerals with a base line, dots as on dice, groups of pictures and boxes to choose from, as marks."""
+"""Numerals with a base line, dots as on dice, groups of pictures and boxes to choose from."""
 
 from __future__ import annotations
 
@@ -30,6 +30,17 @@ WIDEST_CHOICE = 52.0
 _BOX_LINE, _FRAME_LINE, _BORDER = 0.9, 0.7, 0.5
 TURNED = (6, 9)
 """Numerals that are each other upside down."""
+
+
+LARGER = 1.35
+"""Numerals and dots are so much larger for low vision (our setting)."""
+THINGS_LARGER = 1.9
+"""Things to count are up to so much larger, as far as there is room."""
+
+
+def larger(options: Options) -> float:
+    """By what things to look at are larger for this child."""
+    return LARGER if is_low(options) else 1.0
 
 
 def bold(line_mm: float, options: Options) -> float:
@@ -132,7 +143,7 @@ def group_marks(
 
 def choice_height(options: Options, task: CountTask) -> float:
     """Height of the boxes to choose from: as large as the cards that cover them, if any."""
-    return COVER_SIDE if covers(options, task) else CHOICE_HEIGHT
+    return COVER_SIDE if covers(options, task) else CHOICE_HEIGHT * larger(options)
 
 
 COVER_SIDE = 36.0
@@ -141,12 +152,12 @@ COVER_SIDE = 36.0
 
 def covers(options: Options, task: CountTask) -> bool:
     """Whether cards are laid where others lay counters."""
-    return task.form in ("mark", "fill") and task.answer == "lay" and "mouths-objects" in options.needs
+    return (
+        task.form in ("mark", "fill") and task.answer == "lay" and "mouths-objects" in options.needs
+    )
 
 
-def things(
-    area: BBox, group: Group, number: int, task: CountTask, options: Options
-) -> list[Mark]:
+def things(area: BBox, group: Group, number: int, task: CountTask, options: Options) -> list[Mark]:
     """The pictures to count, all of one size, and their frame."""
     places = _places(area, group, number, task, options)
     return drawn_at(places, group, number, options)
@@ -172,10 +183,8 @@ def drawn_at(places: Places, group: Group, number: int, options: Options) -> lis
     return marks
 
 
-def _places(
-    area: BBox, group: Group, number: int, task: CountTask, options: Options
-) -> Places:
-    size = amount(NAME, task.stage, "thing_size")
+def _places(area: BBox, group: Group, number: int, task: CountTask, options: Options) -> Places:
+    size = amount(NAME, task.stage, "thing_size") * (THINGS_LARGER if is_low(options) else 1.0)
     way = setting(NAME, task.stage, "arrangement")
     rng = random.Random(f"{options.seed}:{task.stage}:places {number}")
     if way == "dice":
@@ -195,11 +204,11 @@ def choice_boxes(area: BBox, count: int) -> list[BBox]:
     return [BBox(x, area.y0, x + wide, area.y1) for x in lefts]
 
 
-def choices(
-    area: BBox, group: Group, number: int, task: CountTask, options: Options
-) -> list[Mark]:
+def choices(area: BBox, group: Group, number: int, task: CountTask, options: Options) -> list[Mark]:
     """The numbers to choose from, each in its box."""
-    height, radius = (amount(NAME, task.stage, key) for key in ("numeral_height", "dot_radius"))
+    height, radius = (
+        amount(NAME, task.stage, key) * larger(options) for key in ("numeral_height", "dot_radius")
+    )
     marks: list[Mark] = []
     boxes = choice_boxes(area, len(group.numbers))
     for i, (box, value) in enumerate(zip(boxes, group.numbers, strict=True), start=1):

@@ -137,12 +137,13 @@ def _shown_number(box: BBox, value: int, number: int) -> list[Mark]:
 def match(task: CountTask, options: Options, sheet: SheetBuilder) -> None:
     """Filled frames, each with a box for its number, and the numbers on cards."""
     ten = task.stage >= NEAR_FROM
-    rows = cells(sheet.frame.work, 1, 3 if ten or is_low(options) else 4)
+    rows = cells(sheet.frame.work, 1, 2 if is_low(options) else 3 if ten else 4)
+    below = is_low(options) and not ten
     box_side = min(50.0, rows[0].height)
     marks: list[Mark] = []
     boxes: list[BBox] = []
     for number, (group, row) in enumerate(zip(task.groups, rows, strict=False), start=1):
-        box, room = _beside(row, box_side, options)
+        box, room = (_below if below else _beside)(row, box_side, options)
         boxes.append(box)
         places = on_frame(room, group.amount, 100.0, 10 if ten else FIVE)
         marks += draw_in.drawn_at(places, group, number, options)
@@ -175,6 +176,14 @@ def _beside(row: BBox, side: float, options: Options) -> tuple[BBox, BBox]:
         return box, BBox(box.x1 + 2.0 * _GAP, row.y0, row.x1, row.y1)
     box = BBox(row.x1 - side, y - side / 2.0, row.x1, y + side / 2.0)
     return box, BBox(row.x0, row.y0, box.x0 - 2.0 * _GAP, row.y1)
+
+
+def _below(row: BBox, side: float, options: Options) -> tuple[BBox, BBox]:
+    """The box for the number below the frame, which has the whole width then."""
+    x = row.center[0]
+    line = draw_in.bold(_LINE, options)
+    box = BBox(x - side / 2.0, row.y0, x + side / 2.0, row.y0 + side)
+    return box, BBox(row.x0 + line, box.y1 + _GAP, row.x1 - line, row.y1 - line)
 
 
 def _card_face(card: BBox, value: int, name: str, with_dots: bool) -> list[Mark]:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from sheets.kinds.count_cards import drawing as draw_in
 from sheets.kinds.count_cards import frames
-from sheets.kinds.count_cards.task import CountTask, Group, task
+from sheets.kinds.count_cards.task import NEAR_FROM, CountTask, Group, task
 from sheets.kinds.materials import PRINTED
 from sheets.kinds.options import Options, is_low
 from sheets.kinds.sheet import SheetBuilder
@@ -27,6 +27,8 @@ _ROWS = {1: (1, 3), 2: (2, 2), 3: (1, 3), 4: (1, 3), 5: (1, 2), 6: (1, 2)}
 """Stage -> columns and rows of groups on a page."""
 _LARGE = (1, 2)
 """The same for low vision, and where cards cover the numbers."""
+_LARGEST = (1, 1)
+"""For low vision with amounts to ten."""
 
 
 def draw(task: CountTask, options: Options, sheet: SheetBuilder) -> None:
@@ -41,6 +43,7 @@ def draw(task: CountTask, options: Options, sheet: SheetBuilder) -> None:
     sheet.record(
         form=task.form,
         answer_with=task.answer,
+        items=len(task.groups),
         amounts=[group.amount for group in task.groups],
         words=[group.step.word for group in task.groups],
         choices=[list(group.numbers) for group in task.groups],
@@ -59,6 +62,8 @@ def _mark(task: CountTask, options: Options, sheet: SheetBuilder) -> None:
 def _marked(task: CountTask, options: Options, sheet: SheetBuilder) -> None:
     large = is_low(options) or draw_in.covers(options, task)
     columns, rows = _LARGE if large else _ROWS[task.stage]
+    if is_low(options) and task.stage >= NEAR_FROM:
+        columns, rows = _LARGEST
     numbered = list(enumerate(task.groups, start=1))
     for first in range(0, len(numbered), columns * rows):
         some = numbered[first : first + columns * rows]

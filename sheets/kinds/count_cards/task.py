@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal, cast
+from typing import Literal
 
 from shapes.errors import InputError
 from sheets.kinds import toolkit as kit
@@ -38,13 +38,15 @@ NEAR_FROM = 5
 """The stage from which the wrong numbers are next to the right one."""
 FAR = 2
 """How far they are at least before that."""
-MOST_GROUPS_FOR_LOW_VISION = 2
+MOST_LARGE_GROUPS = 2
+"""For low vision, and where cards as large as a number lie on it."""
 
-SEVERAL = frozenset(
-    "1F352 1F347 1FAD0 1FADB 1FAD8 1FAE7 1F4A6 1F43E 1F9E4 1F9E6 1F342 1FA87 1F374 1F37D 1F962 "
-    "1F4DA 1F327 1F328 26C5 1F326 1F953 1F3E1 1FABA 1F3B3 1F3CF 1F3D3 1F3B5 1F529 1F95E 1F9F1 "
-    "1F3DD 26F1 1F32C".split()
-)
+_SEVERAL = """
+    1F352 1F347 1FAD0 1FADB 1FAD8 1FAE7 1F4A6 1F43E 1F9E4 1F9E6 1F342 1FA87 1F374 1F37D 1F962
+    1F4DA 1F327 1F328 26C5 1F326 1F953 1F3E1 1FABA 1F3B3 1F3CF 1F3D3 1F3B5 1F529 1F95E 1F9F1
+    1F3DD 26F1 1F32C
+"""
+SEVERAL = frozenset(_SEVERAL.split())
 """Drawings of the set that show more than one thing, or a thing with what could be counted too
 (cherries, rain, a pair of socks); found by looking at the curated ones."""
 
@@ -116,7 +118,7 @@ def _form(stage: int, wanted: str | None) -> Form:
             fix=f"use {' or '.join(forms)}"
             + (f", or a stage that has it: {stages}" if stages else ""),
         )
-    return cast(Form, wanted)
+    return wanted
 
 
 def _answer(form: Form, stage: int, wanted: str | None) -> Answer:
@@ -129,7 +131,7 @@ def _answer(form: Form, stage: int, wanted: str | None) -> Answer:
             where="`as`",
             fix=f"use {' or '.join(known)}",
         )
-    return cast(Answer, wanted)
+    return wanted
 
 
 def _count(form: Form, stage: int, options: Options, choices: CountChoices) -> int:
@@ -137,8 +139,8 @@ def _count(form: Form, stage: int, options: Options, choices: CountChoices) -> i
     usual = int(kit.amount(NAME, stage, "groups"))
     if form in ("match", "fill"):
         usual = _USUAL_FRAMES[form] if stage < NEAR_FROM else _USUAL_FRAMES[form] - 1
-    if kit.is_low(options):
-        usual = min(usual, MOST_GROUPS_FOR_LOW_VISION)
+    if kit.is_low(options) or "mouths-objects" in options.needs:  # larger ones on one page
+        usual = min(usual, MOST_LARGE_GROUPS)
     if form == "match":  # every card fits one frame only
         least, most = (int(kit.amount(NAME, stage, key)) for key in ("least", "most"))
         return min(choices.groups or usual, usual, most - least + 1)
@@ -170,7 +172,9 @@ def _countable(steps: Sequence[Step], rng: random.Random) -> list[Step]:
     return rng.sample(single, len(single))
 
 
-def _numbers(amount: int, count: int, place: int, stage: int, rng: random.Random) -> tuple[int, ...]:
+def _numbers(
+    amount: int, count: int, place: int, stage: int, rng: random.Random
+) -> tuple[int, ...]:
     """The right number at its place, and wrong ones."""
     most = int(kit.amount(NAME, stage, "most"))
     if stage >= NEAR_FROM:
