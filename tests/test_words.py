@@ -65,17 +65,12 @@ def sheets(options: Options) -> Iterator[tuple[str, Sheet]]:
         yield "sequence", make(task, options)
     task = sequence.from_theme(POND, 4, options, wheel=True)
     yield "sequence", make(task, options)
-    for needs, asked in itertools.product(
-        ((), ("mouths-objects",)),
-        (
-            {"answer": "lay"},
-            {"answer": "clip"},
-            {"form": "fill"},
-            {"form": "fill", "answer": "lay"},
-        ),
-    ):
+    ways = ("mark lay", "mark clip", "fill draw", "fill lay")
+    for needs, way in itertools.product(((), ("mouths-objects",)), ways):
         needed = replace(options, needs=needs)
-        yield "count-cards", make(count_cards.from_theme(POND, 3, needed, **asked), needed)
+        form, answer = way.split()
+        counted = count_cards.from_theme(POND, 3, needed, form=form, answer=answer)
+        yield "count-cards", make(counted, needed)
     cutting_too = replace(options, cutting_stage=3)
     yield "sequence", make(sequence.from_theme(POND, 4, cutting_too), cutting_too)
 
