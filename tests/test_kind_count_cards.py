@@ -167,6 +167,7 @@ def test_stage_0_has_a_card_for_each_box() -> None:
     for paper in papers:
         assert paper.paths[0].bbox.width == pytest.approx(60.0)
         assert all(box.width > 62.0 for _, box in boxes.values())
+    assert len(sheet_of(0, groups=1).parameters["answer"]) == 1  # type: ignore[arg-type]
 
 
 # --- what is asked --------------------------------------------------------------------------------
@@ -432,6 +433,10 @@ def test_places_of_a_frame_are_equal_squares_side_by_side(
         (3, {"form": "sing"}, "`form`: there is no task 'sing'; use mark or match or fill"),
         (3, {"answer": "shout"}, "`as`: the task mark is not answered by 'shout'; use lay or draw "
          "or clip"),
+        (4, {"groups": 5}, "`groups`: the task match of stage 4 has 4 at most; use 4 or fewer, or "
+         "leave it out"),
+        (0, {"groups": 3}, "`groups`: the task lay of stage 0 has 2 at most; use 2 or fewer, or "
+         "leave it out"),
         (4, {"answer": "draw"}, "`as`: the task match is not answered by 'draw'; use lay"),
     ],
 )  # fmt: skip

@@ -84,9 +84,10 @@ def task(source: Source, stage: int, options: Options, choices: CountChoices) ->
     answer = _answer(form, stage, choices.answer)
     rng = random.Random(f"{options.seed}:{stage}:count {form}")
     theme = source.as_theme(kit.title(NAME, "count", options.words_language))
-    count = _count(form, stage, options, choices)
+    count = _count(form, answer, stage, options, choices.groups)
     least, most = (int(kit.amount(NAME, stage, key)) for key in ("least", "most"))
-    amounts = [1, 2] if form == "lay" else _dealt(range(least, most + 1), count, rng)
+    span = range(least, most + 1)
+    amounts = list(span)[:count] if form == "lay" else _dealt(span, count, rng)
     steps = _countable(kit.distinct(theme, 1), rng)
     wide = int(kit.amount(NAME, stage, "choices"))
     places = _dealt(range(wide), count, rng) if form == "mark" else [0] * len(amounts)
@@ -134,17 +135,22 @@ def _answer(form: Form, stage: int, wanted: str | None) -> Answer:
     return wanted
 
 
-def _count(form: Form, stage: int, options: Options, choices: CountChoices) -> int:
+def _count(form: Form, answer: Answer, stage: int, options: Options, wanted: int | None) -> int:
     """How many groups, or frames of a task with frames."""
     usual = int(kit.amount(NAME, stage, "groups"))
     if form in ("match", "fill"):
         usual = _USUAL_FRAMES[form] if stage < NEAR_FROM else _USUAL_FRAMES[form] - 1
-    if kit.is_low(options) or "mouths-objects" in options.needs:  # larger ones on one page
+    covered = form == "mark" and answer == "lay" and "mouths-objects" in options.needs
+    if kit.is_low(options) or covered:  # larger ones on one page
         usual = min(usual, MOST_LARGE_GROUPS)
-    if form == "match":  # every card fits one frame only
-        least, most = (int(kit.amount(NAME, stage, key)) for key in ("least", "most"))
-        return min(choices.groups or usual, usual, most - least + 1)
-    return choices.groups or usual
+    if form in ("lay", "match") and (wanted or usual) > usual:
+        # One page: each number card fits one frame of it only.
+        raise InputError(
+            f"the task {form} of stage {stage} has {usual} at most",
+            where="`groups`",
+            fix=f"use {usual} or fewer, or leave it out",
+        )
+    return wanted or usual
 
 
 _USUAL_FRAMES = {"match": 4, "fill": 3}
