@@ -49,6 +49,7 @@ def make(task: Any, options: Options) -> Sheet:
 cutting, pattern, sequence = Making("cutting"), Making("pattern"), Making("sequence")
 letter_match, trace_match = Making("letter-match"), Making("trace-match")
 shadow_match, colour_copy = Making("shadow-match"), Making("colour-copy")
+count_cards = Making("count-cards")
 
 
 def with_rows(theme: Theme, name: str, *rows: object) -> Theme:

@@ -14,10 +14,23 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cache
 from typing import Any, NamedTuple
 
-from shapes.path import Arc, Line, Path, Segment
+from shapes.affine import Affine
+from shapes.path import Arc, BBox, Line, Path, Segment
 from sheets.check.check import check_page
 from sheets.check.guidance import FILE, STAGES, Limit, limits, load
-from sheets.page.model import Fill, Finding, Lane, Mark, Page, Paper, Role, Stroke, Text
+from sheets.page.model import (
+    Artwork,
+    Fill,
+    Finding,
+    Lane,
+    Mark,
+    Page,
+    Paper,
+    Place,
+    Role,
+    Stroke,
+    Text,
+)
 
 RAW: Mapping[str, Any] = tomllib.loads(FILE.read_text(encoding="utf-8"))
 """The guidance file as it is written."""
@@ -106,6 +119,13 @@ def box(
 ) -> Fill:
     points = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
     return Fill((Path.from_points(points, closed=True),), role, id=id)
+
+
+def picture(x: float, side: float) -> Place:
+    """A square of that side as one of the things of a group to count."""
+    art = Artwork("square", (square_fill(0.0, 0.0, 1.0),), BBox(0.0, 0.0, 1.0, 1.0))
+    at = Affine.scaling(side).then(Affine.translation(x, 300.0))
+    return Place(art, at, Role.TARGET, "group-1", item=1)
 
 
 def framed(free_width: float, free_height: float, role: Role, id: str) -> Stroke:
@@ -235,6 +255,10 @@ BUILDERS: dict[str, Builder] = {
         box(30, 30, Role.ANSWER_SPACE, f"answer-space-1-{i}", 20.0 + 40 * i) for i in range(int(v))
     ],
     "cell_size": lambda stage, v: [framed(v + 9, v, Role.ANSWER_SPACE, "answer-space-1-1")],
+    "amount": lambda stage, v: [picture(20.0 + 40 * i, 30.0) for i in range(int(v))],
+    "counted_size": lambda stage, v: [picture(300.0, v)],
+    "counted_gap": lambda stage, v: [picture(300.0, 30.0), picture(330.0 + v, 30.0)],
+    "choice_box": lambda stage, v: [framed(v + 9, v, Role.CHOICE, "choice-1-1")],
     "loose_piece_width": lambda stage, v: [box(90, v, Role.CARD, "card-1")],
     "card_width": lambda stage, v: [box(90, v, Role.CARD, "card-1")],
     "areas": lambda stage, v: [
@@ -247,6 +271,7 @@ COUNTS = {
     "open_corners",
     "hollow_corners",
     "cuts_per_page",
+    "amount",
     "choices",
     "items_per_page",
     "pictures",

@@ -40,6 +40,15 @@ ASKED: dict[str, tuple[dict[str, Any], ...]] = {
     "letter-match": ({}, {"layout": "lines"}, {"layout": "cards"}),
     "own-book": ({}, {"form": "half"}),
     "picture-puzzle": ({}, {"strips": True}, {"cut_by": "child"}),
+    "count-cards": (
+        {},
+        {"answer": "lay"},
+        {"answer": "draw"},
+        {"answer": "clip"},
+        {"form": "match"},
+        {"form": "fill"},
+        {"form": "fill", "answer": "lay"},
+    ),
 }
 
 
@@ -87,6 +96,7 @@ AGAIN = {
     "colour-copy": "0",
     "sort-mat": "0123456",
     "own-book": "",
+    "count-cards": "0124",
 }
 """The stages at which a kind's usual pages are laid on, by what the pages say."""
 

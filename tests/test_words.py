@@ -19,7 +19,7 @@ from sheets.kinds.options import Options
 from sheets.kinds.source import Source
 from sheets.page.frame import A4, ADULT_SIZE_PT, LETTER, PRINT_LINE, SAY_PT, WORK_WIDTH, Frame
 from sheets.page.model import Page, Role, Sheet, Text
-from tests.making import cutting, letter_match, make, pattern, sequence
+from tests.making import count_cards, cutting, letter_match, make, pattern, sequence
 
 STAGES = range(7)
 POND = load("reedy-pond")
@@ -76,6 +76,12 @@ def sheets(options: Options) -> Iterator[tuple[str, Sheet]]:
         yield "sequence", make(task, options)
     task = sequence.from_theme(POND, 4, options, wheel=True)
     yield "sequence", make(task, options)
+    ways = ("mark lay", "mark clip", "fill draw", "fill lay")
+    for needs, way in itertools.product(((), ("mouths-objects",)), ways):
+        needed = replace(options, needs=needs)
+        form, answer = way.split()
+        counted = count_cards.from_theme(POND, 3, needed, form=form, answer=answer)
+        yield "count-cards", make(counted, needed)
     cutting_too = replace(options, cutting_stage=3)
     yield "sequence", make(sequence.from_theme(POND, 4, cutting_too), cutting_too)
     kind = KINDS["picture-puzzle"].load()

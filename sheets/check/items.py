@@ -16,7 +16,8 @@ from shapes.letters.font import cap_height_mm, x_height_mm
 from shapes.path import BBox
 from sheets.check.distances import box_gap, ink_box
 from sheets.check.guidance import Limit
-from sheets.page.model import Fill, Finding, Mark, Page, Role, Stroke, Text
+from sheets.page.marks import mark_bbox
+from sheets.page.model import Fill, Finding, Mark, Page, Place, Role, Stroke, Text
 
 _SLACK_MM = 0.05
 
@@ -69,6 +70,9 @@ def item_findings(page: Page, bounds: Limits) -> Iterator[Finding]:
     )
     yield from _traced(page, bounds)
     yield from _count(bounds, "items_per_page", len(targets or outlines))
+    yield from _counted(bounds, targets)
+    for choice in choices:
+        yield from _at_least(bounds, "choice_box", choice.free, choice.name)
     yield from _most_per_item(bounds, "choices", choices)
     yield from _gap(bounds, [*targets, *choices, *outlines])
     for thing in [*targets, *choices, *outlines]:
@@ -125,6 +129,22 @@ def _most_per_item(bounds: Limits, name: str, things: list[_Thing]) -> Iterator[
         return
     item, count = Counter(thing.item for thing in things).most_common(1)[0]
     yield bounds[name].finding(float(count), f"item {item}")
+
+
+def _counted(bounds: Limits, targets: list[_Thing]) -> Iterator[Finding]:
+    """Of the pictures of one name, which are one group to count: how many, how large, how close."""
+    if "amount" not in bounds:
+        return
+    for group in targets:
+        boxes = [mark_bbox(mark) for mark in group.marks if isinstance(mark, Place)]
+        if not boxes:
+            continue
+        yield bounds["amount"].finding(float(len(boxes)), group.name)
+        smallest = min(max(box.width, box.height) for box in boxes)
+        yield from _at_least(bounds, "counted_size", smallest, group.name)
+        gaps = [box_gap(a, b) for a, b in itertools.combinations(boxes, 2)]
+        if gaps:
+            yield from _at_least(bounds, "counted_gap", min(gaps), group.name)
 
 
 def _gap(bounds: Limits, things: list[_Thing]) -> Iterator[Finding]:

@@ -52,6 +52,10 @@ _NEEDS: dict[str, tuple[tuple[Role, ...], str]] = {
     "areas": ((Role.ANSWER_SPACE,), ""),
     "cells_to_fill": ((Role.ANSWER_SPACE,), ""),
     "cell_size": ((Role.ANSWER_SPACE,), ""),
+    "amount": ((Role.TARGET,), "no picture to count"),
+    "counted_size": ((Role.TARGET,), "no picture to count"),
+    "counted_gap": ((Role.TARGET,), "no group of two or more"),
+    "choice_box": ((Role.CHOICE,), ""),
 }
 """Limit -> roles of which a mark must have one, and what is missing where one has."""
 
@@ -89,6 +93,7 @@ _ROLES: dict[str, tuple[Role, ...]] = {
     "pattern": (Role.MODEL, Role.ANSWER_SPACE, Role.CARD),
     "sorting": (Role.ANSWER_SPACE, Role.CARD),
     "telling": (Role.TARGET, Role.ANSWER_SPACE, Role.MODEL),
+    "number": (*_SHOWN, Role.ANSWER_SPACE, Role.CARD),
 }
 
 
@@ -126,6 +131,7 @@ def likely_skill(page: Page) -> str | None:
     rules = (
         ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD})),
         ("telling", _is_book(page)),
+        ("number", _counts(page)),
         ("letters", letters or _names_letters(page)),
         ("matching", Role.TRACE in roles),
         ("sequence", bool(answers) and (Role.CARD in roles or _all_named(answers, "box"))),
@@ -149,6 +155,15 @@ def _is_book(page: Page) -> bool:
     roles = (Role.TARGET, Role.ANSWER_SPACE, Role.MODEL)
     shown = [mark for mark in page.marks if mark.role in roles]
     return bool(shown) and all(mark.id.partition("-")[0] in _IN_BOOKS for mark in shown)
+
+
+def _counts(page: Page) -> bool:
+    """Whether numerals are to be chosen, laid or made: pages to match letters have none."""
+    roles = (Role.CHOICE, Role.CARD, Role.MODEL)
+    return any(
+        isinstance(mark, Text) and mark.role in roles and mark.text.strip().isdecimal()
+        for mark in page.marks
+    )
 
 
 def _names_letters(page: Page) -> bool:

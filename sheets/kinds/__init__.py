@@ -54,6 +54,8 @@ _ENTRIES = (
           planned=False),
     Entry("pieces", "cutting",
           "Shapes or picture outlines an adult cuts beforehand, many to a sheet.", planned=False),
+    Entry("count-cards", "number",
+          "Count and mark: pictures, numerals, five and ten frames."),
 )  # fmt: skip
 
 KINDS: dict[str, Entry] = {entry.name: entry for entry in _ENTRIES}
