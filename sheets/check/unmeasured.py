@@ -24,7 +24,7 @@ _NEEDS: dict[str, tuple[tuple[Role, ...], str]] = {
     "widest_line": (_CUTS, ""),
     "cuts_per_page": (_CUTS, ""),
     "cut_length": (_CUTS, "no line of this kind, open or closed"),
-    "steering_index": (_CUTS, "no line of this kind, open or closed"),
+    "steering_index": ((*_CUTS, Role.TRACE), "no line of this kind, open or closed"),
     "bend_radius": (_CUTS, "no line bends"),
     "hollow_radius": (_CUTS, "no outline has a hollow"),
     "corners": (_CUTS, "no line of this kind, open or closed"),
@@ -88,6 +88,7 @@ _ROLES: dict[str, tuple[Role, ...]] = {
     "sequence": (Role.CARD, Role.ANSWER_SPACE),
     "pattern": (Role.MODEL, Role.ANSWER_SPACE, Role.CARD),
     "sorting": (Role.ANSWER_SPACE, Role.CARD),
+    "tracing": (Role.TRACE,),
 }
 
 

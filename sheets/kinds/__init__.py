@@ -46,6 +46,7 @@ _ENTRIES = (
     Entry("pattern", "pattern", "Rows to copy, mend or carry on.", "patterns"),
     Entry("colour-copy", "pattern", "Pictures to colour like the sample.", planned=False),
     Entry("sort-mat", "sorting", "Picture cards to lay where they belong.", "sorts"),
+    Entry("trace-path", "tracing", "Lanes from picture to picture, and first shapes, to follow."),
 )  # fmt: skip
 
 KINDS: dict[str, Entry] = {entry.name: entry for entry in _ENTRIES}
