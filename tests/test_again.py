@@ -81,6 +81,7 @@ AGAIN = {
     "pattern": "012356",
     "colour-copy": "0",
     "sort-mat": "0123456",
+    "trace-path": "0",
 }
 """The stages at which a kind's usual pages are laid on, by what the pages say."""
 

@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from sheets.check.guidance import Limit, limits
-from sheets.page.model import Finding, Mark, Page, Role, Text
+from sheets.page.model import Finding, Mark, Page, Role, Stroke, Text
 
 _CUTS = (Role.CUT, Role.ENTRY)
 _SHOWN = (Role.TARGET, Role.CHOICE)
@@ -126,6 +126,7 @@ def likely_skill(page: Page) -> str | None:
     rules = (
         ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD})),
         ("letters", letters or _names_letters(page)),
+        ("tracing", any(_is_lane(mark) for mark in page.marks)),
         ("matching", Role.TRACE in roles),
         ("sequence", bool(answers) and (Role.CARD in roles or _all_named(answers, "box"))),
         ("sorting", bool(answers) and _all_named(answers, "area")),
@@ -133,6 +134,11 @@ def likely_skill(page: Page) -> str | None:
         ("matching", Role.TARGET in roles),
     )
     return next((skill for skill, speaks in rules if speaks), None)
+
+
+def _is_lane(mark: Mark) -> bool:
+    """Whether it is a lane to trace, not the outline of a thing to set down."""
+    return isinstance(mark, Stroke) and mark.role is Role.TRACE and mark.lane is not None
 
 
 def _all_named(answers: Sequence[Mark], kind: str) -> bool:
