@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Iterator, Sequence
 
+from shapes.affine import Point
 from shapes.letters.font import text_width_mm
 from shapes.measure.difficulty import steering
 from shapes.path import BBox, Path
@@ -180,10 +183,14 @@ def dot_radius(look: Look) -> float:
     return min(4.0, 0.36 * look.free)
 
 
-def _along(path: Path, distance: float) -> tuple[float, float]:
-    """A point on the straight that leads into a path."""
-    (x, y), (dx, dy) = path.start, path.segments[0].tangent_at(0.0)
-    return (x + dx * distance, y + dy * distance)
+def _along(path: Path, distance: float) -> Point:
+    """The point of a path that lies so far along it, mm."""
+    for (ax, ay), (bx, by) in itertools.pairwise(path.flatten()):
+        long = math.hypot(bx - ax, by - ay)
+        if distance <= long:
+            return (ax + (bx - ax) * distance / long, ay + (by - ay) * distance / long)
+        distance -= long
+    return path.end
 
 
 def copy_marks(way: Way, room: BBox, beside: BBox, look: Look) -> list[Mark]:

@@ -159,14 +159,14 @@ def _waves(room: BBox, look: Look, count: int) -> Way:
 
 
 def zigzag(room: BBox, look: Look) -> Way:
-    """Down and up with sharp turns."""
+    """Up and down with sharp turns."""
     a, b = _ends(room, look, look.width)
-    strokes = 5
+    strokes, y0 = 6, room.y0 + look.picture / 2.0
     step = (b - a) / strokes
-    high = min(room.height - 2.0 * look.width, 1.6 * step)
-    y0, y1 = room.center[1] - high / 2.0, room.center[1] + high / 2.0
-    points = [(a + i * step, y0 if i % 2 else y1) for i in range(strokes + 1)]
-    return Way((Path.from_points(points),), _beside(room, look, y1, y0))
+    # A mitred corner reaches the lane's width beyond its point, or nearly.
+    y1 = min(room.y1 - look.width, y0 + 1.7 * step)
+    points = [(a + i * step, y1 if i % 2 else y0) for i in range(strokes + 1)]
+    return Way((Path.from_points(points),), _beside(room, look, y0, y0))
 
 
 def loop(room: BBox, look: Look) -> Way:
@@ -305,7 +305,7 @@ WAYS = MappingProxyType(
         "wave": Kind(wave, 5, high=lambda look: max(1.5 * look.picture, 28.0 + look.width)),
         "ripple": Kind(ripple, 5, high=lambda look: 1.5 * look.picture),
         "x": Kind(x_shape, 5, lane=False),
-        "zigzag": Kind(zigzag, 6, high=lambda look: 36.0 + 2.0 * look.width),
+        "zigzag": Kind(zigzag, 6, high=lambda look: 34.0 + look.picture / 2.0 + look.width),
         "loop": Kind(loop, 6, high=lambda look: 58.0),
         "triangle": Kind(triangle, 6, lane=False),
     }
