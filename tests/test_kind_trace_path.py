@@ -505,6 +505,8 @@ def test_a_finger_follows_at_stage_0_and_a_pencil_later() -> None:
         assert ("finger" in said) == (stage == 0) == ("toy to push along" in tools)
         assert ("thick pencil or crayon" in tools) == (stage > 0)
         assert ("box" in said) == (stage >= 5)
+    mouths = sheet_of(0, Options(needs=("mouths-objects",)))
+    assert [material.name for material in mouths.materials] == ["printed sheet"]
 
 
 def test_count_takes_the_last_ways_of_a_stage() -> None:

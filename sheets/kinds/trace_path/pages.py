@@ -59,7 +59,11 @@ def draw(task: TracePathTask, options: Options, sheet: SheetBuilder) -> None:
     sheet.page(marks, "lanes", ask=_asked(task.stage, copied), say=_said(task, options))
     if task.stage == 0:
         sheet.keep()
-    sheet.needs(PRINTED, TOY if task.stage == 0 else PENCIL)
+    sheet.needs(PRINTED)
+    if task.stage > 0:
+        sheet.needs(PENCIL)
+    elif "mouths-objects" not in options.needs:
+        sheet.needs(TOY)
     sheet.record(lane=look.free, items=len(record), ways=record)
 
 

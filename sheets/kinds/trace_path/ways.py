@@ -272,7 +272,7 @@ def _inside(center: Point, radius: float, look: Look) -> tuple[BBox, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class WayKind:
     """One kind of way.
 
     Args:
@@ -293,21 +293,21 @@ def _high_level(look: Look) -> float:
 
 WAYS = MappingProxyType(
     {
-        "upright": Kind(upright, 0),
-        "level": Kind(level, 0, high=_high_level),
-        "circle": Kind(circle, 2, lane=False),
-        "cross": Kind(cross, 3, lane=False),
-        "bow": Kind(bow, 3),
-        "bend": Kind(bend, 3),
-        "hill": Kind(hill, 4, high=lambda look: look.picture + 32.0),
-        "slant": Kind(slant, 4),
-        "square": Kind(square, 4, lane=False),
-        "wave": Kind(wave, 5, high=lambda look: max(1.5 * look.picture, 28.0 + look.width)),
-        "ripple": Kind(ripple, 5, high=lambda look: 1.5 * look.picture),
-        "x": Kind(x_shape, 5, lane=False),
-        "zigzag": Kind(zigzag, 6, high=lambda look: 34.0 + look.picture / 2.0 + look.width),
-        "loop": Kind(loop, 6, high=lambda look: 58.0),
-        "triangle": Kind(triangle, 6, lane=False),
+        "upright": WayKind(upright, 0),
+        "level": WayKind(level, 0, high=_high_level),
+        "circle": WayKind(circle, 2, lane=False),
+        "cross": WayKind(cross, 3, lane=False),
+        "bow": WayKind(bow, 3),
+        "bend": WayKind(bend, 3),
+        "hill": WayKind(hill, 4, high=lambda look: look.picture + 32.0),
+        "slant": WayKind(slant, 4),
+        "square": WayKind(square, 4, lane=False),
+        "wave": WayKind(wave, 5, high=lambda look: max(1.5 * look.picture, 28.0 + look.width)),
+        "ripple": WayKind(ripple, 5, high=lambda look: 1.5 * look.picture),
+        "x": WayKind(x_shape, 5, lane=False),
+        "zigzag": WayKind(zigzag, 6, high=lambda look: 34.0 + look.picture / 2.0 + look.width),
+        "loop": WayKind(loop, 6, high=lambda look: 58.0),
+        "triangle": WayKind(triangle, 6, lane=False),
     }
 )
 """Every way by its name, easiest stage first."""
