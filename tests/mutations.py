@@ -181,7 +181,11 @@ BUILDERS: dict[str, Builder] = {
     "widest_line": lambda stage, v: [cut(line(20), width=v)],
     "cut_length": lambda stage, v: [cut(of_length(stage, v))],
     "open_cut_length": lambda stage, v: [cut(line(v))],
-    "steering_index": lambda stage, v: [cut(of_length(stage, v * 2 * tolerance(stage)))],
+    "steering_index": lambda stage, v: [
+        # To cut, within twice the tolerance; and to trace, in a lane of 10 mm.
+        cut(of_length(stage, v * 2 * tolerance(stage))),
+        Stroke((circle_of(v * 10.0),), 11.0, Role.TRACE, id="trace", lane=Lane(0.5)),
+    ],
     "open_steering_index": lambda stage, v: [cut(line(v * 2 * tolerance(stage, "open_tolerance")))],
     "piece_size": lambda stage, v: [cut(Path.circle((500, 500), v / 2))],
     "neck": lambda stage, v: [cut(dumb_bell(v))],

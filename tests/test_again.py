@@ -97,6 +97,7 @@ AGAIN = {
     "sort-mat": "0123456",
     "own-book": "",
     "count-cards": "0124",
+    "trace-path": "0",
 }
 """The stages at which a kind's usual pages are laid on, by what the pages say."""
 

@@ -182,10 +182,22 @@ def _traced(page: Page, bounds: Limits) -> Iterator[Finding]:
         if mark.lane is None:
             yield from _at_least(bounds, "guide_line", mark.width, name)
         else:
-            yield from _at_least(bounds, "corridor", mark.width - 2.0 * mark.lane.edge, name)
+            free = mark.width - 2.0 * mark.lane.edge
+            yield from _at_least(bounds, "corridor", free, name)
+            yield from _steered(bounds, mark, free, name)
             box = _middle_box(mark)
             yield from _at_least(bounds, "shape_size", max(box.width, box.height), name)
         yield from _at_least(bounds, "trace_letter_height", _middle_box(mark).height, name)
+
+
+def _steered(bounds: Limits, lane: Stroke, free: float, name: str) -> Iterator[Finding]:
+    """How long each stroke of a lane is for its free width; see shapes.measure.difficulty."""
+    if not {"corridor", "steering_index"} <= set(bounds) or free <= 0.0:
+        return
+    for i, path in enumerate(lane.paths, start=1):
+        shown = name if len(lane.paths) == 1 else f"{name} {i}"
+        limit = bounds["steering_index"]
+        yield limit.finding(path.length / free, shown, _SLACK_MM / free)
 
 
 def _middle_box(stroke: Stroke) -> BBox:

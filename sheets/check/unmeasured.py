@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from sheets.check.guidance import Limit, limits
-from sheets.page.model import Finding, Mark, Page, Role, Text
+from sheets.page.model import Finding, Mark, Page, Role, Stroke, Text
 
 _CUTS = (Role.CUT, Role.ENTRY)
 _SHOWN = (Role.TARGET, Role.CHOICE)
@@ -24,7 +24,7 @@ _NEEDS: dict[str, tuple[tuple[Role, ...], str]] = {
     "widest_line": (_CUTS, ""),
     "cuts_per_page": (_CUTS, ""),
     "cut_length": (_CUTS, "no line of this kind, open or closed"),
-    "steering_index": (_CUTS, "no line of this kind, open or closed"),
+    "steering_index": ((*_CUTS, Role.TRACE), "no line of this kind, open or closed"),
     "bend_radius": (_CUTS, "no line bends"),
     "hollow_radius": (_CUTS, "no outline has a hollow"),
     "corners": (_CUTS, "no line of this kind, open or closed"),
@@ -94,6 +94,7 @@ _ROLES: dict[str, tuple[Role, ...]] = {
     "sorting": (Role.ANSWER_SPACE, Role.CARD),
     "telling": (Role.TARGET, Role.ANSWER_SPACE, Role.MODEL),
     "number": (*_SHOWN, Role.ANSWER_SPACE, Role.CARD),
+    "tracing": (Role.TRACE,),
 }
 
 
@@ -133,6 +134,7 @@ def likely_skill(page: Page) -> str | None:
         ("telling", _is_book(page)),
         ("number", _counts(page)),
         ("letters", letters or _names_letters(page)),
+        ("tracing", any(_is_lane(mark) for mark in page.marks)),
         ("matching", Role.TRACE in roles),
         ("sequence", bool(answers) and (Role.CARD in roles or _all_named(answers, "box"))),
         ("sorting", bool(answers) and _all_named(answers, "area")),
@@ -140,6 +142,11 @@ def likely_skill(page: Page) -> str | None:
         ("matching", Role.TARGET in roles),
     )
     return next((skill for skill, speaks in rules if speaks), None)
+
+
+def _is_lane(mark: Mark) -> bool:
+    """Whether it is a lane to trace, not the outline of a thing to set down."""
+    return isinstance(mark, Stroke) and mark.role is Role.TRACE and mark.lane is not None
 
 
 def _all_named(answers: Sequence[Mark], kind: str) -> bool:

@@ -56,6 +56,7 @@ _ENTRIES = (
           "Shapes or picture outlines an adult cuts beforehand, many to a sheet.", planned=False),
     Entry("count-cards", "number",
           "Count and mark: pictures, numerals, five and ten frames."),
+    Entry("trace-path", "tracing", "Lanes from picture to picture, and first shapes, to follow."),
 )  # fmt: skip
 
 KINDS: dict[str, Entry] = {entry.name: entry for entry in _ENTRIES}

@@ -148,7 +148,8 @@ def test_two_events_at_five_years_stand_before_three_pictures_at_three_and_a_hal
     assert any("pictures" in d.text and d.skills == ("sequence",) for d in load().disputed)
 
 
-def test_pencil_orders_of_the_progressions_hold_too() -> None:
+@pytest.mark.parametrize("skill", ["matching", "tracing"])
+def test_pencil_orders_of_the_progressions_hold_too(skill: str) -> None:
     """A practice's list and Pratt et al. are not sources of the guidance; they are named in
     ``progressions.toml``. No stage has the diamond, which Pratt et al. find harder than the square
     at every age."""
@@ -161,11 +162,11 @@ def test_pencil_orders_of_the_progressions_hold_too() -> None:
         "triangle": "triangle",
     }
     for order in CUTTING_PROGRESSIONS["prewriting"]:
-        stages = [task("matching", names[n])["stage"] for n in order["order"] if n in names]
+        stages = [task(skill, names[n])["stage"] for n in order["order"] if n in names]
         assert stages == sorted(stages), order["sources"]
         assert {n for n in order["order"] if n not in names} <= {"diamond"}
     for stage in STAGES:
-        limit = limits("matching", stage).get("trace_shapes")
+        limit = limits(skill, stage).get("trace_shapes")
         assert limit is None or "diamond" not in limit.words
 
 

@@ -9,6 +9,8 @@ the source named beside it. The law was measured on adults with a mouse or a sty
 from __future__ import annotations
 
 import math
+import tomllib
+from pathlib import Path as FilePath
 
 import numpy as np
 import pytest
@@ -21,6 +23,13 @@ from shapes.basic import SHAPES, practice
 from shapes.measure.difficulty import score, steering
 from shapes.path import Path
 from sheets.check.guidance import limit_for
+from sheets.kinds.making import make_sheet
+from sheets.kinds.options import Options
+from sheets.kinds.source import Source
+from sheets.kinds.trace_path import TracePathChoices
+from sheets.kinds.trace_path.ways import WAYS
+from sheets.page.marks import mark_bbox
+from sheets.page.model import Stroke
 
 INCH = 25.4
 
@@ -160,3 +169,65 @@ def test_an_outline_may_be_larger_than_the_smallest_that_is_published(
     # The longest cut is what the index allows, rounded up.
     assert length.maximum is not None
     assert index.allows(steering(basic.straight_line(length.maximum), 2.0 * tolerance.maximum))
+
+
+# --- lanes to trace -------------------------------------------------------------------------------
+
+LANES = [("level", stage) for stage in range(1, 7)]
+LANES += [("circle", stage) for stage in range(2, 7)]
+LANES += [("square", stage) for stage in range(4, 7)]
+
+
+@pytest.mark.parametrize(("shape", "stage"), LANES)
+def test_lanes_on_a_page_have_the_index_of_their_closed_form(shape: str, stage: int) -> None:
+    """A straight tunnel has A / W, a circular one 2 pi R / W (Accot and Zhai 1997); a square four
+    straight ones. A and R are the distances between the printed edges, W what they leave free."""
+    sheet = make_sheet(
+        "trace-path", Source(words=("duck", "rock")), stage, Options(), TracePathChoices(shape, 1)
+    )
+    (page,) = sheet.pages
+    (lane,) = [m for m in page.marks if isinstance(m, Stroke) and m.lane is not None]
+    assert lane.lane is not None
+    box, free = mark_bbox(lane), lane.width - 2.0 * lane.lane.edge
+    across = box.width - lane.width
+    expected = {"level": 1.0, "circle": math.pi, "square": 4.0}[shape] * across / free
+    (found,) = [f for f in sheet.findings if f.limit == "steering index"]
+
+    assert found.measured == pytest.approx(expected, abs=0.006)
+    assert not found.outside
+
+
+def test_the_limits_of_tracing_stand_on_those_of_cutting() -> None:
+    """The six inches of several lists in a lane of one inch are the first line that is cut; the
+    longest outline to cut is the top of both."""
+    tracing = {stage: limit_for("tracing", stage, "steering_index") for stage in range(1, 7)}
+    lanes = {stage: limit_for("tracing", stage, "corridor") for stage in range(1, 7)}
+    first, last = tracing[1], tracing[6]
+    assert first is not None
+    assert last is not None
+    assert lanes[1] is not None
+    assert lanes[1].minimum is not None
+
+    assert first.maximum == pytest.approx(steering(basic.straight_line(6 * INCH), lanes[1].minimum))
+    for ours, theirs in ((first, (2, 3)), (last, (5, 6))):
+        for stage in theirs:
+            cut = limit_for("cutting", stage, "steering_index")
+            assert cut is not None
+            assert ours.maximum == cut.maximum
+    for limit in tracing.values():
+        assert limit is not None
+        assert limit.basis == "our setting"
+        assert "steering-law" in [source.id for source in limit.sources]
+
+
+def test_a_pencil_meets_the_shapes_in_the_published_order() -> None:
+    """``steps.toml`` has the stage of each shape by its sources; pages have it from then on."""
+    listed = tomllib.loads((FilePath(__file__).parent / "steps.toml").read_text("utf-8"))
+    stages = {
+        name: row["stage"] for name, row in listed["tasks"]["tracing"].items() if name != "limit"
+    }
+    ours = {name: max(1, way.stage) for name, way in WAYS.items()}
+
+    for name in ("upright", "level", "circle", "cross", "slant", "square", "x", "triangle"):
+        assert ours[name] == stages[name], name
+    assert "diamond" not in ours
