@@ -14,10 +14,23 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cache
 from typing import Any, NamedTuple
 
-from shapes.path import Arc, Line, Path, Segment
+from shapes.affine import Affine
+from shapes.path import Arc, BBox, Line, Path, Segment
 from sheets.check.check import check_page
 from sheets.check.guidance import FILE, STAGES, Limit, limits, load
-from sheets.page.model import Fill, Finding, Lane, Mark, Page, Paper, Role, Stroke, Text
+from sheets.page.model import (
+    Artwork,
+    Fill,
+    Finding,
+    Lane,
+    Mark,
+    Page,
+    Paper,
+    Place,
+    Role,
+    Stroke,
+    Text,
+)
 
 RAW: Mapping[str, Any] = tomllib.loads(FILE.read_text(encoding="utf-8"))
 """The guidance file as it is written."""
@@ -106,6 +119,14 @@ def box(
 ) -> Fill:
     points = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
     return Fill((Path.from_points(points, closed=True),), role, id=id)
+
+
+def sized(longest: float, id: str) -> Place:
+    """A bar as wide as asked on a loose card, half as high, its ink alone counted."""
+    outline = Path.from_points([(0, 0), (9, 0), (9, 4), (0, 4)], closed=True)
+    art = Artwork(f"bar-{id}", (Stroke((outline,), 1.0, Role.ART),), BBox(-3.0, -3.0, 12.0, 7.0))
+    scale = longest / 10.0
+    return Place(art, Affine(scale, 0.0, 0.0, scale, 300.0, 300.0), Role.CARD, id)
 
 
 def framed(free_width: float, free_height: float, role: Role, id: str) -> Stroke:
@@ -236,6 +257,12 @@ BUILDERS: dict[str, Builder] = {
     ],
     "cell_size": lambda stage, v: [framed(v + 9, v, Role.ANSWER_SPACE, "answer-space-1-1")],
     "loose_piece_width": lambda stage, v: [box(90, v, Role.CARD, "card-1")],
+    "row_length": lambda stage, v: [
+        framed(40, 40, Role.ANSWER_SPACE, f"place-{i}") for i in range(1, int(v) + 1)
+    ],
+    "size_shown": lambda stage, v: [sized(v, "size-1")],
+    "size_ratio": lambda stage, v: [sized(60.0, "size-1"), sized(60.0 * v, "size-2")],
+    "size_step": lambda stage, v: [sized(25.0, "size-1"), sized(25.0 + v, "size-2")],
     "areas": lambda stage, v: [
         box(60, 60, Role.ANSWER_SPACE, f"area-{i}", 20.0 + 80 * i) for i in range(int(v))
     ],
@@ -251,6 +278,7 @@ COUNTS = {
     "pictures",
     "cells_to_fill",
     "areas",
+    "row_length",
 }
 # How far from a limit the nearest page is built: more than what the check lets pass.
 STEP = {
@@ -259,6 +287,7 @@ STEP = {
     "line_contrast": 0.02,
     "bar_length": 0.01,
     "text_size": 0.5,
+    "size_ratio": 0.01,
 }
 RADII = ("bend_radius", "hollow_radius")
 

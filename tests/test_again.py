@@ -36,6 +36,7 @@ ASKED: dict[str, tuple[dict[str, Any], ...]] = {
     ),
     "pattern": ({}, {"answer": "boxes"}, {"answer": "tiles"}, {"form": "odd"}, {"form": "unit"}),
     "letter-match": ({}, {"layout": "lines"}, {"layout": "cards"}),
+    "order-cards": ({}, {"what": "sizes"}, {"what": "letters"}, {"labels": "spines"}),
 }
 
 
@@ -81,6 +82,7 @@ AGAIN = {
     "pattern": "012356",
     "colour-copy": "0",
     "sort-mat": "0123456",
+    "order-cards": "0123456",
 }
 """The stages at which a kind's usual pages are laid on, by what the pages say."""
 

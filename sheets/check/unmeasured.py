@@ -52,6 +52,10 @@ _NEEDS: dict[str, tuple[tuple[Role, ...], str]] = {
     "areas": ((Role.ANSWER_SPACE,), ""),
     "cells_to_fill": ((Role.ANSWER_SPACE,), ""),
     "cell_size": ((Role.ANSWER_SPACE,), ""),
+    "row_length": ((Role.ANSWER_SPACE,), "no place named place-1, place-2 ..."),
+    "size_shown": ((Role.CARD,), "no cards with one picture in several sizes, size-1, size-2 ..."),
+    "size_ratio": ((Role.CARD,), "no cards with one picture in several sizes, size-1, size-2 ..."),
+    "size_step": ((Role.CARD,), "no cards with one picture in several sizes, size-1, size-2 ..."),
 }
 """Limit -> roles of which a mark must have one, and what is missing where one has."""
 
@@ -88,6 +92,7 @@ _ROLES: dict[str, tuple[Role, ...]] = {
     "sequence": (Role.CARD, Role.ANSWER_SPACE),
     "pattern": (Role.MODEL, Role.ANSWER_SPACE, Role.CARD),
     "sorting": (Role.ANSWER_SPACE, Role.CARD),
+    "number": (*_SHOWN, Role.ANSWER_SPACE, Role.CARD),
 }
 
 
@@ -126,6 +131,7 @@ def likely_skill(page: Page) -> str | None:
         ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD})),
         ("letters", letters or _names_letters(page)),
         ("matching", Role.TRACE in roles),
+        ("number", bool(answers) and _all_named(answers, "place")),
         ("sequence", bool(answers) and (Role.CARD in roles or _all_named(answers, "box"))),
         ("sorting", bool(answers) and _all_named(answers, "area")),
         ("pattern", bool(answers) or Role.MODEL in roles),

@@ -46,6 +46,8 @@ _ENTRIES = (
     Entry("pattern", "pattern", "Rows to copy, mend or carry on.", "patterns"),
     Entry("colour-copy", "pattern", "Pictures to colour like the sample.", planned=False),
     Entry("sort-mat", "sorting", "Picture cards to lay where they belong.", "sorts"),
+    Entry("order-cards", "number",
+          "Numerals, letters or sizes to put in a row; labels for things.", planned=False),
 )  # fmt: skip
 
 KINDS: dict[str, Entry] = {entry.name: entry for entry in _ENTRIES}
