@@ -7,6 +7,7 @@ first passes and the second is found.
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 import math
 import tomllib
@@ -19,6 +20,7 @@ from shapes.path import Arc, BBox, Line, Path, Segment
 from sheets.check.check import check_page
 from sheets.check.guidance import FILE, STAGES, Limit, limits, load
 from sheets.page.model import (
+    WHITE,
     Artwork,
     Fill,
     Finding,
@@ -119,6 +121,22 @@ def box(
 ) -> Fill:
     points = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
     return Fill((Path.from_points(points, closed=True),), role, id=id)
+
+
+def strip(*units: float) -> list[Mark]:
+    """A loose strip whose units end at upright lines, the first one unit from its edge."""
+    walls = [Path.line((x, 301.0), (x, 339.0)) for x in itertools.accumulate((300.0, *units))][1:]
+    paper = box(sum(units) + 5.0, 40.0, Role.CARD, "strip-1", 300.0)
+    return [
+        dataclasses.replace(paper, colour=WHITE),
+        Stroke(tuple(walls), 0.7, Role.CARD, "strip-1"),
+    ]
+
+
+def bar(length: float, id: str, y: float = 300.0) -> Stroke:
+    """A bar to measure: as long with its line as asked."""
+    points = [(100.5, y), (99.5 + length, y), (99.5 + length, y + 9), (100.5, y + 9)]
+    return Stroke((Path.from_points(points, closed=True),), 1.0, Role.TARGET, id)
 
 
 def sized(longest: float, id: str) -> Place:
@@ -259,6 +277,13 @@ BUILDERS: dict[str, Builder] = {
     "loose_piece_width": lambda stage, v: [box(90, v, Role.CARD, "card-1")],
     "row_length": lambda stage, v: [
         framed(40, 40, Role.ANSWER_SPACE, f"place-{i}") for i in range(1, int(v) + 1)
+    ],
+    "strip_unit": lambda stage, v: strip(v, v, v),
+    "unit_spread": lambda stage, v: strip(30.0, 30.0 + v, 30.0),
+    "length_apart": lambda stage, v: [bar(100.0, "length-1"), bar(100.0 + v, "length-2", 100.0)],
+    "length_beyond": lambda stage, v: [
+        dataclasses.replace(bar(30.0, "unit-1"), role=Role.MODEL),
+        bar(60.0 - v, "length-1", 100.0),
     ],
     "size_shown": lambda stage, v: [sized(v, "size-1")],
     "size_ratio": lambda stage, v: [sized(60.0, "size-1"), sized(60.0 * v, "size-2")],

@@ -37,6 +37,7 @@ ASKED: dict[str, tuple[dict[str, Any], ...]] = {
     "pattern": ({}, {"answer": "boxes"}, {"answer": "tiles"}, {"form": "odd"}, {"form": "unit"}),
     "letter-match": ({}, {"layout": "lines"}, {"layout": "cards"}),
     "order-cards": ({}, {"what": "sizes"}, {"what": "letters"}, {"labels": "spines"}),
+    "measure-strip": ({}, {"count": 10}),
 }
 
 
@@ -83,6 +84,7 @@ AGAIN = {
     "colour-copy": "0",
     "sort-mat": "0123456",
     "order-cards": "0123456",
+    "measure-strip": "0123456",
 }
 """The stages at which a kind's usual pages are laid on, by what the pages say."""
 

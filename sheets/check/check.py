@@ -24,7 +24,7 @@ from sheets.check.guidance import Limit, limit_in, limits
 from sheets.check.items import item_findings
 from sheets.check.known import OutlineForm, known_form
 from sheets.check.overlap import touching
-from sheets.check.rows import row_findings
+from sheets.check.rows import row_findings, strip_findings
 from sheets.page.model import WHITE, Finding, Mark, Page, Role, Stroke, Text
 from sheets.page.palette import contrast
 
@@ -54,6 +54,7 @@ def check_page(page: Page, skill: str, stage: int) -> tuple[Finding, ...]:
         *_cutting(page, bounds),
         *item_findings(page, bounds),
         *row_findings(page, bounds),
+        *strip_findings(page, bounds),
     )
 
 

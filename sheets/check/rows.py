@@ -1,7 +1,8 @@
-"""Measures rows of things to put in order: how many places, and one picture in several sizes.
+"""Measures rows of things to put in order, strips to measure with, and things to measure.
 
-Places are named ``place-1`` and so on, what is printed in one ``given-1``, and cards with one
-picture in several sizes ``size-1``; no other marks are looked at.
+Places of a row are named ``place-1`` and so on, what is printed in one ``given-1``, cards with one
+picture in several sizes ``size-1``, strips ``strip-1``, things to measure ``length-1``, and the
+unit that their page shows ``unit-1``; no other marks are looked at.
 """
 
 from __future__ import annotations
@@ -11,10 +12,12 @@ from collections.abc import Iterator, Mapping
 
 from sheets.check.guidance import Limit
 from sheets.page.ink_box import ink_of_place
-from sheets.page.model import Finding, Mark, Page, Place, Role, Stroke
+from sheets.page.marks import mark_bbox
+from sheets.page.model import WHITE, Fill, Finding, Mark, Page, Place, Role, Stroke
 
 _SLACK_MM = 0.05
 _SLACK_RATIO = 0.005
+_FINE_MM = 0.01
 
 Limits = Mapping[str, Limit]
 
@@ -39,6 +42,42 @@ def row_findings(page: Page, bounds: Limits) -> Iterator[Finding]:
             yield bounds["size_step"].finding(large - small, names, _SLACK_MM)
         if "size_ratio" in bounds:
             yield bounds["size_ratio"].finding(large / small, names, _SLACK_RATIO)
+
+
+def strip_findings(page: Page, bounds: Limits) -> Iterator[Finding]:
+    """Units of strips, and lengths of things to measure, against the limits that are there."""
+    units = [unit for strip in _strips(page) for unit in strip]
+    if units and "strip_unit" in bounds:
+        for unit in (min(units), max(units)):
+            yield bounds["strip_unit"].finding(unit, "", _SLACK_MM)
+    if units and "unit_spread" in bounds:
+        yield bounds["unit_spread"].finding(max(units) - min(units), "", _FINE_MM)
+    lengths = sorted(
+        (mark_bbox(mark).width, mark.id)
+        for mark in page.marks
+        if isinstance(mark, Stroke) and mark.role is Role.TARGET and _is_named(mark, "length")
+    )
+    if "length_apart" in bounds:
+        for (short, one), (long, other) in itertools.pairwise(lengths):
+            yield bounds["length_apart"].finding(long - short, f"{one}, {other}", _SLACK_MM)
+    shown = [mark_bbox(mark).width for mark in page.marks
+             if isinstance(mark, Stroke) and _is_named(mark, "unit")]  # fmt: skip
+    if shown and "length_beyond" in bounds:
+        for length, name in lengths:
+            beyond = abs(length - round(length / shown[0]) * shown[0])
+            yield bounds["length_beyond"].finding(beyond, name, _SLACK_MM)
+
+
+def _strips(page: Page) -> Iterator[list[float]]:
+    """The units of each strip in mm: from its left edge to the first upright line, and so on."""
+    for mark in page.marks:
+        if not (isinstance(mark, Stroke) and _is_named(mark, "strip")):
+            continue
+        papers = [m for m in page.marks if isinstance(m, Fill) and m.id == mark.id
+                  and m.colour == WHITE]  # fmt: skip
+        walls = sorted(path.bbox.x0 for path in mark.paths if path.bbox.width < _FINE_MM)
+        edges = [*(mark_bbox(paper).x0 for paper in papers[:1]), *walls]
+        yield [b - a for a, b in itertools.pairwise(edges)]
 
 
 def _is_place(mark: Mark) -> bool:

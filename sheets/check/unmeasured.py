@@ -52,6 +52,10 @@ _NEEDS: dict[str, tuple[tuple[Role, ...], str]] = {
     "areas": ((Role.ANSWER_SPACE,), ""),
     "cells_to_fill": ((Role.ANSWER_SPACE,), ""),
     "cell_size": ((Role.ANSWER_SPACE,), ""),
+    "strip_unit": ((Role.CARD,), "no strip named strip-1, strip-2 ..."),
+    "unit_spread": ((Role.CARD,), "no strip named strip-1, strip-2 ..."),
+    "length_apart": ((Role.TARGET,), "no two things named length-1, length-2 ..."),
+    "length_beyond": ((Role.TARGET,), "no thing named length-1, or no unit named unit-1"),
     "row_length": ((Role.ANSWER_SPACE,), "no place named place-1, place-2 ..."),
     "size_shown": ((Role.CARD,), "no cards with one picture in several sizes, size-1, size-2 ..."),
     "size_ratio": ((Role.CARD,), "no cards with one picture in several sizes, size-1, size-2 ..."),
@@ -126,12 +130,14 @@ def likely_skill(page: Page) -> str | None:
     """
     roles = {mark.role for mark in page.marks}
     answers = [mark for mark in page.marks if mark.role is Role.ANSWER_SPACE]
+    things = [mark for mark in page.marks if mark.role is Role.TARGET]
     letters = Role.LETTER in roles or Role.CHOICE in roles
     rules = (
         ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD})),
         ("letters", letters or _names_letters(page)),
         ("matching", Role.TRACE in roles),
         ("number", bool(answers) and _all_named(answers, "place")),
+        ("number", bool(things) and _all_named(things, "length")),
         ("sequence", bool(answers) and (Role.CARD in roles or _all_named(answers, "box"))),
         ("sorting", bool(answers) and _all_named(answers, "area")),
         ("pattern", bool(answers) or Role.MODEL in roles),

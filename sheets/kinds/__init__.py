@@ -48,6 +48,8 @@ _ENTRIES = (
     Entry("sort-mat", "sorting", "Picture cards to lay where they belong.", "sorts"),
     Entry("order-cards", "number",
           "Numerals, letters or sizes to put in a row; labels for things.", planned=False),
+    Entry("measure-strip", "number",
+          "Strips in units of the theme, and things to measure with them.", planned=False),
 )  # fmt: skip
 
 KINDS: dict[str, Entry] = {entry.name: entry for entry in _ENTRIES}
