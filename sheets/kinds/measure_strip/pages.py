@@ -7,13 +7,20 @@ longer than the page is in parts: the end of the first is laid under the beginni
 
 from __future__ import annotations
 
-import math
-
 from shapes.letters.font import cap_height_mm
 from shapes.path import BBox, Path
 from sheets.kinds import toolkit as kit
 from sheets.kinds.materials import GLUE
-from sheets.kinds.measure_strip.task import END_GAP, END_PICTURE, StripTask, Thing, task
+from sheets.kinds.measure_strip.task import (
+    END_GAP,
+    END_PICTURE,
+    TAB,
+    TAIL,
+    StripTask,
+    Thing,
+    parts_of,
+    task,
+)
 from sheets.kinds.options import BOLD_LINE, Options, is_low, least_line
 from sheets.kinds.toolkit import SheetBuilder
 from sheets.page.cards import CardGrid, cut_ticks, face, picture_with_lines
@@ -32,10 +39,6 @@ __all__ = ["draw", "task"]
 
 STRIP_HEIGHT = 36.0
 """Wider than the small-parts cylinder, 31.75 mm."""
-TAIL, TAB = 4.0, 12.0
-"""Paper after the last unit, and that on which the next part is glued."""
-LONGEST = 164.0
-"""A strip or a part of one, with its tail; the grid of cards is no wider."""
 COPIES = 4
 """Strips on a page that is printed alone: for the children of a table."""
 BAR = 14.0
@@ -56,7 +59,7 @@ def draw(task: StripTask, options: Options, sheet: SheetBuilder) -> None:
     sheet.page(marks, "things to measure", ask=[ask], say=[TRUE.format(unit=task.unit)])
     sheet.keep()
     sheet.needs(kit.PRINTED)
-    parts, per = parts_of(task)
+    parts, per = parts_of(task.count, task.unit)
     copies = 1 if sheet.apart else max(1, COPIES // parts)
     wide = per * task.unit + (TAIL if parts == 1 else TAB)
     grid = sheet.grid(parts * copies, wide, STRIP_HEIGHT)
@@ -84,15 +87,6 @@ def told(thing: Thing, unit: float) -> str:
     """How long a thing is, in units and in mm."""
     more = " and a bit more" if thing.more else ""
     return f"{thing.whole}{more} ({thing.length * unit:g} mm)"
-
-
-def parts_of(task: StripTask) -> tuple[int, int]:
-    """How many parts a strip has, and how many units each has at most."""
-    if task.count * task.unit + TAIL <= LONGEST:
-        return 1, task.count
-    most = int((LONGEST - TAB) // task.unit)
-    parts = math.ceil(task.count / most)
-    return parts, math.ceil(task.count / parts)
 
 
 def _line(options: Options) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 import random
 from dataclasses import dataclass
 
@@ -14,11 +15,19 @@ from sheets.kinds.toolkit import Options, Source, Step
 from sheets.page.frame import WORK_WIDTH
 
 NAME = "measure-strip"
+LEAST_WITH_PICTURE = 15.0
+"""Shorter units have their number only, mm."""
 END_PICTURE = 22.0
 """Side of the picture at the end of a thing, and its distance from it."""
 END_GAP = 3.0
 FROM_ONE_LINE_UNTIL = 3
 """Last stage at which all things begin below each other: they can be compared by eye."""
+TAIL, TAB = 4.0, 12.0
+"""Paper after the last unit, and that on which the next part is glued."""
+LONGEST = 164.0
+"""A strip or a part of one, with its tail; the grid of cards is no wider."""
+MOST_PARTS = 5
+"""Parts of one strip that are on a page."""
 _BITS = (0.3, 0.4, 0.5, 0.6, 0.7)
 
 
@@ -66,13 +75,15 @@ def task(source: Source, stage: int, options: Options, choices: MeasureStripChoi
     """A strip of the stage and things of different lengths.
 
     Raises:
-        InputError: so few or so long units that no things of the stage fit the page.
+        InputError: so few or so long units that no things of the stage fit the page, or a strip
+            that is too long for it.
     """
     rng = random.Random(f"{options.seed}:{stage}:strip")
     title = kit.title(NAME, "long", options.words_language)
     theme = source.as_theme(title)
     unit = float(choices.unit_mm or kit.amount(NAME, stage, "unit"))
     count = choices.count or int(kit.amount(NAME, stage, "units"))
+    _check(count, unit)
     wanted = int(kit.amount(NAME, stage, "things"))
     steps = kit.distinct(theme, 1)
     shown = rng.sample(steps, min(wanted + 1, len(steps)))
@@ -87,8 +98,24 @@ def task(source: Source, stage: int, options: Options, choices: MeasureStripChoi
     return StripTask(stage, title, theme.badge, unit, count, numbered, picture, things)
 
 
-LEAST_WITH_PICTURE = 15.0
-"""Shorter units have their number only, mm."""
+def parts_of(count: int, unit: float) -> tuple[int, int]:
+    """How many parts a strip has, and how many units each has at most."""
+    if count * unit + TAIL <= LONGEST:
+        return 1, count
+    most = int((LONGEST - TAB) // unit)
+    parts = math.ceil(count / most)
+    return parts, math.ceil(count / parts)
+
+
+def _check(count: int, unit: float) -> None:
+    parts, _ = parts_of(count, unit)
+    if parts > MOST_PARTS:
+        raise InputError(
+            f"a strip of {count} units of {unit:g} mm is in {parts} parts, more than a page has "
+            f"room for",
+            where="`count`",
+            fix="take fewer or shorter units",
+        )
 
 
 def _lengths(
