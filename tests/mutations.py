@@ -276,7 +276,7 @@ BUILDERS: dict[str, Builder] = {
     "cell_size": lambda stage, v: [framed(v + 9, v, Role.ANSWER_SPACE, "answer-space-1-1")],
     "loose_piece_width": lambda stage, v: [box(90, v, Role.CARD, "card-1")],
     "row_length": lambda stage, v: [
-        framed(40, 40, Role.ANSWER_SPACE, f"place-{i}") for i in range(1, int(v) + 1)
+        framed(40, 40, Role.ANSWER_SPACE, f"row-{i}") for i in range(1, int(v) + 1)
     ],
     "strip_unit": lambda stage, v: strip(v, v, v),
     "unit_spread": lambda stage, v: strip(30.0, 30.0 + v, 30.0),

@@ -1,6 +1,6 @@
 """Measures rows of things to put in order, strips to measure with, and things to measure.
 
-Places of a row are named ``place-1`` and so on, what is printed in one ``given-1``, cards with one
+Places of a row are named ``row-1`` and so on, what is printed in one ``given-1``, cards with one
 picture in several sizes ``size-1``, strips ``strip-1``, things to measure ``length-1``, and the
 unit that their page shows ``unit-1``; no other marks are looked at.
 """
@@ -84,7 +84,7 @@ def _is_place(mark: Mark) -> bool:
     return (
         isinstance(mark, Stroke)
         and mark.role in (Role.ANSWER_SPACE, Role.MODEL)
-        and (_is_named(mark, "place") or _is_named(mark, "given"))
+        and (_is_named(mark, "row") or _is_named(mark, "given"))
     )
 
 

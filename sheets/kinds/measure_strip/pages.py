@@ -10,7 +10,6 @@ from __future__ import annotations
 from shapes.letters.font import cap_height_mm
 from shapes.path import BBox, Path
 from sheets.kinds import toolkit as kit
-from sheets.kinds.materials import GLUE
 from sheets.kinds.measure_strip.task import (
     END_GAP,
     END_PICTURE,
@@ -30,6 +29,7 @@ from sheets.page.model import (
     LANE_TINT,
     Fill,
     Mark,
+    Material,
     Role,
     Stroke,
     Text,
@@ -67,7 +67,7 @@ def draw(task: StripTask, options: Options, sheet: SheetBuilder) -> None:
     joins = [JOIN] if parts > 1 else []
     sheet.cards_to_cut(strips, grid, "strips", ask=["strip", ask], say=joins)
     if parts > 1:
-        sheet.needs(GLUE)
+        sheet.needs(Material("glue stick, for the adult", 1, "adult", caution="glue"))
         sheet.prepare(JOIN)
     sheet.prepare(TRUE.format(unit=task.unit))
     solved = [*marks, *_told(task, boxes)]

@@ -117,7 +117,7 @@ def _sizes(boxes: list[BBox], task: OrderTask, options: Options) -> list[Mark]:
         boxes = list(bands.values())
     marks: list[Mark] = []
     for k, box in enumerate(boxes, start=1):
-        name = f"place-{k}"
+        name = f"row-{k}"
         marks.append(Stroke((rectangle(box),), line, Role.ANSWER_SPACE, name, join="miter"))
         if task.stage <= GROUND_UNTIL:
             marks.append(ground_line(box, Role.ANSWER_SPACE, name))
@@ -135,7 +135,7 @@ def _signs(boxes: list[BBox], task: OrderTask, options: Options) -> list[Mark]:
     for k, box in enumerate(boxes):
         if k in task.loose:
             wall = (rectangle(box),)
-            marks.append(Stroke(wall, line, Role.ANSWER_SPACE, f"place-{k + 1}", join="miter"))
+            marks.append(Stroke(wall, line, Role.ANSWER_SPACE, f"row-{k + 1}", join="miter"))
             continue
         name = f"given-{k + 1}"
         marks.append(Stroke((rectangle(box),), line, Role.MODEL, name, join="miter"))
