@@ -7,6 +7,7 @@ first passes and the second is found.
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 import math
 import tomllib
@@ -19,6 +20,7 @@ from shapes.path import Arc, BBox, Line, Path, Segment
 from sheets.check.check import check_page
 from sheets.check.guidance import FILE, STAGES, Limit, limits, load
 from sheets.page.model import (
+    WHITE,
     Artwork,
     Fill,
     Finding,
@@ -126,6 +128,30 @@ def picture(x: float, side: float) -> Place:
     art = Artwork("square", (square_fill(0.0, 0.0, 1.0),), BBox(0.0, 0.0, 1.0, 1.0))
     at = Affine.scaling(side).then(Affine.translation(x, 300.0))
     return Place(art, at, Role.TARGET, "group-1", item=1)
+
+
+def strip(*units: float) -> list[Mark]:
+    """A loose strip whose units end at upright lines, the first one unit from its edge."""
+    walls = [Path.line((x, 301.0), (x, 339.0)) for x in itertools.accumulate((300.0, *units))][1:]
+    paper = box(sum(units) + 5.0, 40.0, Role.CARD, "strip-1", 300.0)
+    return [
+        dataclasses.replace(paper, colour=WHITE),
+        Stroke(tuple(walls), 0.7, Role.CARD, "strip-1"),
+    ]
+
+
+def bar(length: float, id: str, y: float = 300.0) -> Stroke:
+    """A bar to measure: as long with its line as asked."""
+    points = [(100.5, y), (99.5 + length, y), (99.5 + length, y + 9), (100.5, y + 9)]
+    return Stroke((Path.from_points(points, closed=True),), 1.0, Role.TARGET, id)
+
+
+def sized(longest: float, id: str) -> Place:
+    """A bar as wide as asked on a loose card, half as high, its ink alone counted."""
+    outline = Path.from_points([(0, 0), (9, 0), (9, 4), (0, 4)], closed=True)
+    art = Artwork(f"bar-{id}", (Stroke((outline,), 1.0, Role.ART),), BBox(-3.0, -3.0, 12.0, 7.0))
+    scale = longest / 10.0
+    return Place(art, Affine(scale, 0.0, 0.0, scale, 300.0, 300.0), Role.CARD, id)
 
 
 def framed(free_width: float, free_height: float, role: Role, id: str) -> Stroke:
@@ -265,6 +291,19 @@ BUILDERS: dict[str, Builder] = {
     "choice_box": lambda stage, v: [framed(v + 9, v, Role.CHOICE, "choice-1-1")],
     "loose_piece_width": lambda stage, v: [box(90, v, Role.CARD, "card-1")],
     "card_width": lambda stage, v: [box(90, v, Role.CARD, "card-1")],
+    "row_length": lambda stage, v: [
+        framed(40, 40, Role.ANSWER_SPACE, f"row-{i}") for i in range(1, int(v) + 1)
+    ],
+    "strip_unit": lambda stage, v: strip(v, v, v),
+    "unit_spread": lambda stage, v: strip(30.0, 30.0 + v, 30.0),
+    "length_apart": lambda stage, v: [bar(100.0, "length-1"), bar(100.0 + v, "length-2", 100.0)],
+    "length_beyond": lambda stage, v: [
+        dataclasses.replace(bar(30.0, "unit-1"), role=Role.MODEL),
+        bar(60.0 - v, "length-1", 100.0),
+    ],
+    "size_shown": lambda stage, v: [sized(v, "size-1")],
+    "size_ratio": lambda stage, v: [sized(60.0, "size-1"), sized(60.0 * v, "size-2")],
+    "size_step": lambda stage, v: [sized(25.0, "size-1"), sized(25.0 + v, "size-2")],
     "areas": lambda stage, v: [
         box(60, 60, Role.ANSWER_SPACE, f"area-{i}", 20.0 + 80 * i) for i in range(int(v))
     ],
@@ -281,6 +320,7 @@ COUNTS = {
     "pictures",
     "cells_to_fill",
     "areas",
+    "row_length",
 }
 # How far from a limit the nearest page is built: more than what the check lets pass.
 STEP = {
@@ -289,6 +329,7 @@ STEP = {
     "line_contrast": 0.02,
     "bar_length": 0.01,
     "text_size": 0.5,
+    "size_ratio": 0.01,
 }
 RADII = ("bend_radius", "hollow_radius")
 

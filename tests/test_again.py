@@ -49,6 +49,8 @@ ASKED: dict[str, tuple[dict[str, Any], ...]] = {
         {"form": "fill"},
         {"form": "fill", "answer": "lay"},
     ),
+    "order-cards": ({}, {"what": "sizes"}, {"what": "letters"}, {"labels": "spines"}),
+    "measure-strip": ({}, {"count": 10}),
 }
 
 
@@ -98,6 +100,8 @@ AGAIN = {
     "own-book": "",
     "count-cards": "0124",
     "trace-path": "0",
+    "order-cards": "0123456",
+    "measure-strip": "0123456",
 }
 """The stages at which a kind's usual pages are laid on, by what the pages say."""
 

@@ -24,6 +24,7 @@ from sheets.check.guidance import Limit, limit_in, limits
 from sheets.check.items import item_findings
 from sheets.check.known import OutlineForm, known_form
 from sheets.check.overlap import touching
+from sheets.check.rows import row_findings, strip_findings
 from sheets.page.model import WHITE, Finding, Mark, Page, Role, Stroke, Text
 from sheets.page.palette import contrast
 
@@ -48,7 +49,13 @@ def check_page(page: Page, skill: str, stage: int) -> tuple[Finding, ...]:
         InputError: no such skill or stage.
     """
     bounds = limits(skill, stage)
-    return (*_everywhere(page, bounds), *_cutting(page, bounds), *item_findings(page, bounds))
+    return (
+        *_everywhere(page, bounds),
+        *_cutting(page, bounds),
+        *item_findings(page, bounds),
+        *row_findings(page, bounds),
+        *strip_findings(page, bounds),
+    )
 
 
 def outside(findings: Sequence[Finding]) -> tuple[Finding, ...]:

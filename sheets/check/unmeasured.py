@@ -56,6 +56,14 @@ _NEEDS: dict[str, tuple[tuple[Role, ...], str]] = {
     "counted_size": ((Role.TARGET,), "no picture to count"),
     "counted_gap": ((Role.TARGET,), "no group of two or more"),
     "choice_box": ((Role.CHOICE,), ""),
+    "strip_unit": ((Role.CARD,), "no strip named strip-1, strip-2 ..."),
+    "unit_spread": ((Role.CARD,), "no strip named strip-1, strip-2 ..."),
+    "length_apart": ((Role.TARGET,), "no two things named length-1, length-2 ..."),
+    "length_beyond": ((Role.TARGET,), "no thing named length-1, or no unit named unit-1"),
+    "row_length": ((Role.ANSWER_SPACE,), "no place named row-1, row-2 ..."),
+    "size_shown": ((Role.CARD,), "no cards with one picture in several sizes, size-1, size-2 ..."),
+    "size_ratio": ((Role.CARD,), "no cards with one picture in several sizes, size-1, size-2 ..."),
+    "size_step": ((Role.CARD,), "no cards with one picture in several sizes, size-1, size-2 ..."),
 }
 """Limit -> roles of which a mark must have one, and what is missing where one has."""
 
@@ -128,6 +136,7 @@ def likely_skill(page: Page) -> str | None:
     """
     roles = {mark.role for mark in page.marks}
     answers = [mark for mark in page.marks if mark.role is Role.ANSWER_SPACE]
+    things = [mark for mark in page.marks if mark.role is Role.TARGET]
     letters = Role.LETTER in roles or Role.CHOICE in roles
     rules = (
         ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD})),
@@ -136,6 +145,8 @@ def likely_skill(page: Page) -> str | None:
         ("letters", letters or _names_letters(page)),
         ("tracing", any(_is_lane(mark) for mark in page.marks)),
         ("matching", Role.TRACE in roles),
+        ("number", bool(answers) and _all_named(answers, "row")),
+        ("number", bool(things) and _all_named(things, "length")),
         ("sequence", bool(answers) and (Role.CARD in roles or _all_named(answers, "box"))),
         ("sorting", bool(answers) and _all_named(answers, "area")),
         ("pattern", bool(answers) or Role.MODEL in roles),

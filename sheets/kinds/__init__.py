@@ -57,6 +57,10 @@ _ENTRIES = (
     Entry("count-cards", "number",
           "Count and mark: pictures, numerals, five and ten frames."),
     Entry("trace-path", "tracing", "Lanes from picture to picture, and first shapes, to follow."),
+    Entry("order-cards", "number",
+          "Numerals, letters or sizes to put in a row; labels for things.", planned=False),
+    Entry("measure-strip", "number",
+          "Strips in units of the theme, and things to measure with them.", planned=False),
 )  # fmt: skip
 
 KINDS: dict[str, Entry] = {entry.name: entry for entry in _ENTRIES}
