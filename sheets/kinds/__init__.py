@@ -46,6 +46,7 @@ _ENTRIES = (
     Entry("pattern", "pattern", "Rows to copy, mend or carry on.", "patterns"),
     Entry("colour-copy", "pattern", "Pictures to colour like the sample.", planned=False),
     Entry("sort-mat", "sorting", "Picture cards to lay where they belong.", "sorts"),
+    Entry("name-page", "names", "The child's own name: to lay, put together, trace or write."),
 )  # fmt: skip
 
 KINDS: dict[str, Entry] = {entry.name: entry for entry in _ENTRIES}
