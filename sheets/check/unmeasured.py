@@ -88,6 +88,7 @@ _ROLES: dict[str, tuple[Role, ...]] = {
     "sequence": (Role.CARD, Role.ANSWER_SPACE),
     "pattern": (Role.MODEL, Role.ANSWER_SPACE, Role.CARD),
     "sorting": (Role.ANSWER_SPACE, Role.CARD),
+    "names": (*_SHOWN, Role.ANSWER_SPACE, Role.TRACE, Role.CARD),
 }
 
 
@@ -124,6 +125,7 @@ def likely_skill(page: Page) -> str | None:
     letters = Role.LETTER in roles or Role.CHOICE in roles
     rules = (
         ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD})),
+        ("names", any(mark.id.startswith("own-") for mark in page.marks)),
         ("letters", letters or _names_letters(page)),
         ("matching", Role.TRACE in roles),
         ("sequence", bool(answers) and (Role.CARD in roles or _all_named(answers, "box"))),

@@ -44,8 +44,8 @@ def name_cards(task: NameTask, options: Options, sheet: SheetBuilder) -> Fitted:
     for i, up in enumerate((1.0, -1.0), start=1):
         low = y + up * (CARD_HEIGHT + _BETWEEN_LIKES) / 2.0 - CARD_HEIGHT / 2.0
         box = BBox(x - CARD_WIDTH / 2.0, low, x + CARD_WIDTH / 2.0, low + CARD_HEIGHT)
-        marks += frame(box, look(options), Role.TARGET, f"name-{i}")
-        marks += solid(fit, _above_foot(box), _CLOSE, f"name-{i}", Role.TARGET)
+        marks += frame(box, look(options), Role.TARGET, f"own-name-{i}")
+        marks += solid(fit, _above_foot(box), _CLOSE, f"own-name-{i}", Role.TARGET)
     sheet.page(marks, "places", ask=["lay"], say=[TOGETHER])
     sheet.keep()
     grid = sheet.grid(2, CARD_WIDTH, CARD_HEIGHT)
@@ -70,8 +70,8 @@ def on_model(task: NameTask, options: Options, sheet: SheetBuilder) -> Boxes:
     places = _places(sizes, area, task)
     marks: list[Mark] = []
     for i, (box, piece) in enumerate(zip(places, task.parts, strict=True), start=1):
-        marks += frame(box, look(options), Role.TARGET, f"letter-{i}")
-        marks.append(letter_in(box, sizes, piece.shown, Role.TARGET, f"letter-{i}"))
+        marks += frame(box, look(options), Role.TARGET, f"own-letter-{i}")
+        marks.append(letter_in(box, sizes, piece.shown, Role.TARGET, f"own-letter-{i}"))
     sheet.page(marks, "model", ask=["on-model"])
     sheet.keep()
     _letter_cards(task, sizes, sheet)
@@ -91,7 +91,7 @@ def in_order(task: NameTask, options: Options, sheet: SheetBuilder) -> Boxes:
     sizes = _boxes(task, options, room.height)
     places = _places(sizes, room, task)
     for i, box in enumerate(places, start=1):
-        marks += frame(box, look(options), Role.ANSWER_SPACE, f"box-{i}")
+        marks += frame(box, look(options), Role.ANSWER_SPACE, f"own-box-{i}")
     first = places[0]
     x = first.x1 - _DOT if task.left else first.x0 + _DOT
     marks.append(start_dot(x, first.y1 - _DOT, "start"))

@@ -40,7 +40,7 @@ def traced(task: NameTask, options: Options, sheet: SheetBuilder) -> Fitted:
         y = work.y1 - (i + 1) * air - i * tall - around / 2.0 - high * fit.letter
         x = begin - (box.x1 if task.left else box.x0) * fit.letter
         spot = Spot(text, x, y, fit.letter)
-        marks += hollow([spot], share * fit.letter, lines, f"name-{i + 1}")
+        marks += hollow([spot], share * fit.letter, lines, f"own-name-{i + 1}")
         if i % rows == 0:
             at = begin + (_DOT_AWAY if task.left else -_DOT_AWAY)
             middle = y + (box.y0 + box.y1) / 2.0 * fit.letter

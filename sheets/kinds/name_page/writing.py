@@ -98,7 +98,7 @@ def _on_lines(task: NameTask, options: Options, area: BBox) -> tuple[Fitted, lis
     top = area.center[1] + copies * count * pitch / 2.0
     marks: list[Mark] = []
     for i in range(copies * count):
-        row, parts = f"row-{i + 1}", fit.rows[i % count]
+        row, parts = f"own-row-{i + 1}", fit.rows[i % count]
         base = top - (i + 0.5) * pitch - (high + low) / 2.0
         marks += writing_lines((x0, x1), base, (fit.letter, middle), lines, row)
         if i % count == 0:
@@ -162,7 +162,7 @@ def _in_squares(task: NameTask, options: Options, area: BBox) -> tuple[Fitted, l
             cells = [
                 BBox(x + k * side, low, x + (k + 1) * side, low + side) for k in range(len(parts))
             ]
-            row = f"row-{i + 1}-{n}"
+            row = f"own-row-{i + 1}-{n}"
             marks += squares(cells, lines, row)
             if i % count == 0:
                 dot = low + side / 2.0
