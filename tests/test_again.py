@@ -59,7 +59,7 @@ def sheets_of(name: str) -> Iterator[tuple[str, Sheet]]:
     kind, source = KINDS[name].load(), Source(load("reedy-pond"))
     for stage in range(7):
         for cutting_stage in (None, 5):
-            options = Options(cutting_stage=cutting_stage)
+            options = Options(cutting_stage=cutting_stage, name="Zuzë")
             for asked in ASKED.get(name, ({},)):
                 try:
                     made = make_sheet(name, source, stage, options, kind.choices(**asked))
@@ -102,6 +102,7 @@ AGAIN = {
     "trace-path": "0",
     "order-cards": "0123456",
     "measure-strip": "0123456",
+    "name-page": "012",
 }
 """The stages at which a kind's usual pages are laid on, by what the pages say."""
 
@@ -109,7 +110,7 @@ AGAIN = {
 @pytest.mark.parametrize("name", KINDS)
 def test_boards_mats_and_cards_are_used_again(name: str) -> None:
     for stage in range(7):
-        sheet = make_sheet(name, Source(load("reedy-pond")), stage, Options())
+        sheet = make_sheet(name, Source(load("reedy-pond")), stage, Options(name="Zuzë"))
         assert {page.again for page in sheet.pages} == {str(stage) in AGAIN[name]}
         assert not any(page.again for page in sheet.key)
 

@@ -50,7 +50,7 @@ def word_of(mark: Mark) -> str:
 
 @cache
 def sheet_of(kind: str, stage: int, seed: int = 0) -> Sheet:
-    return make_sheet(kind, Source(pond()), stage, Options(seed=seed))
+    return make_sheet(kind, Source(pond()), stage, Options(seed=seed, name="Zuzë"))
 
 
 def named(marks: Sequence[Mark], prefix: str) -> list[Mark]:

@@ -94,7 +94,7 @@ def test_a_page_without_any_line_to_cut_counts_none(capsys: pytest.CaptureFixtur
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("stage", [0, 2, 5])
 def test_something_of_the_skill_is_measured_on_every_page_of_ours(kind: str, stage: int) -> None:
-    sheet = desk.make_sheet(kind, stage, Options(), theme="reedy-pond")
+    sheet = desk.make_sheet(kind, stage, Options(name="Zuzë"), theme="reedy-pond")
     for page in sheet.pages:
         if page.label.endswith(": how to make it"):
             continue  # for the adult, who makes a book of the other sheets
@@ -111,7 +111,7 @@ def test_something_of_the_skill_is_measured_on_every_page_of_ours(kind: str, sta
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("stage", STAGES)
 def test_the_skill_of_our_own_pages_is_found_by_roles(kind: str, stage: int) -> None:
-    sheet = desk.make_sheet(kind, stage, Options(), theme="reedy-pond")
+    sheet = desk.make_sheet(kind, stage, Options(name="Zuzë"), theme="reedy-pond")
     found = [likely_skill(page) for page in sheet.pages]
 
     assert sheet.skill in found

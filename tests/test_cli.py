@@ -40,7 +40,7 @@ COMMANDS = [
     ["pattern", "--theme", "reedy-pond", "--stage", "6"],
     ["pattern", "blue circle", "yellow triangle", "--stage", "3", "--as", "tiles"],
     ["pattern", "house", "turtle", "--stage", "4", "--form", "colour-copy"],
-    *([name, "--theme", "reedy-pond", "--stage", "5"] for name in KINDS),
+    *([name, "--theme", "reedy-pond", "--stage", "5", "--name", "Zuzë"] for name in KINDS),
 ]
 PACKET = ["packet", "reedy-pond", "--class"]
 

@@ -27,8 +27,8 @@ def pictures(page: Page) -> list[Place]:
 @pytest.mark.parametrize("stage", [1, 4])
 def test_every_kind_shows_its_pictures_in_colour_if_asked(name: str, stage: int) -> None:
     source = Source(load("reedy-pond"))
-    plain = make_sheet(name, source, stage, Options())
-    coloured = make_sheet(name, source, stage, Options(colour=True))
+    plain = make_sheet(name, source, stage, Options(name="Zuzë"))
+    coloured = make_sheet(name, source, stage, Options(name="Zuzë", colour=True))
 
     assert [f.sentence() for f in coloured.findings if f.outside] == []
     assert len(plain.pages) == len(coloured.pages)

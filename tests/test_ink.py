@@ -242,7 +242,9 @@ def errors(name: str, stages: Sequence[int] = range(7)) -> dict[str, float]:
     for stage in stages:
         for colour in (False, True):
             for ink in ("normal", "saver"):
-                sheet = make_sheet(name, source, stage, Options(ink=ink, colour=colour))
+                sheet = make_sheet(
+                    name, source, stage, Options(ink=ink, colour=colour, name="Zuzë")
+                )
                 for page in (*sheet.pages, *sheet.key):
                     if page not in seen:
                         seen.add(page)

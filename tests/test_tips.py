@@ -64,7 +64,7 @@ def test_each_kind_has_something_of_its_own_to_tick() -> None:
 @pytest.mark.parametrize("kind", [kind for kind in KINDS if tips(kind).result])
 def test_how_many_there_are_is_a_parameter_of_every_page(kind: str) -> None:
     for stage in STAGES:
-        sheet = make_sheet(kind, Source(load("reedy-pond")), stage, Options())
+        sheet = make_sheet(kind, Source(load("reedy-pond")), stage, Options(name="Zuzë"))
         assert isinstance(sheet.parameters[tips(kind).of], int | list)
 
 

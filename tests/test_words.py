@@ -121,7 +121,7 @@ def test_no_language_only_repeats_the_english() -> None:
 def test_every_page_tells_the_child_what_to_do(language: str) -> None:
     used: set[tuple[str, str]] = set()
     for hand, ink, paper in (("left", "normal", LETTER), ("either", "saver", A4)):
-        options = Options(language=language, paper=paper, hand=hand, ink=ink)  # type: ignore[arg-type]
+        options = Options(language=language, paper=paper, hand=hand, ink=ink, name="Bo")  # type: ignore[arg-type]
         for name, sheet in sheets(options):
             for page in sheet.pages:
                 if has_no_head(page):
@@ -208,7 +208,7 @@ def test_a_name_too_long_for_the_title_is_left_out(tmp_path: Any) -> None:
 @pytest.mark.parametrize("needs", [(), ("low-vision", "mouths-objects", "colour-vision")])
 def test_the_foot_is_short_and_has_no_measured_values(needs: tuple[str, ...]) -> None:
     for name, stage in itertools.product(KINDS, STAGES):
-        sheet = make_sheet(name, Source(POND), stage, Options(needs=needs))
+        sheet = make_sheet(name, Source(POND), stage, Options(needs=needs, name="Zuzë"))
         for page in sheet.pages:
             if has_no_head(page):
                 continue

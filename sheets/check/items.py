@@ -16,6 +16,7 @@ from shapes.letters.font import cap_height_mm, x_height_mm
 from shapes.path import BBox
 from sheets.check.distances import box_gap, ink_box
 from sheets.check.guidance import Limit
+from sheets.page.areas import filled_area
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Fill, Finding, Mark, Page, Place, Role, Stroke, Text
 
@@ -182,7 +183,7 @@ def _traced(page: Page, bounds: Limits) -> Iterator[Finding]:
         if mark.lane is None:
             yield from _at_least(bounds, "guide_line", mark.width, name)
         else:
-            free = mark.width - 2.0 * mark.lane.edge
+            free = mark.width - 2.0 * mark.lane.edge + _stroke_width(mark, page)
             yield from _at_least(bounds, "corridor", free, name)
             yield from _steered(bounds, mark, free, name)
             box = _middle_box(mark)
@@ -198,6 +199,21 @@ def _steered(bounds: Limits, lane: Stroke, free: float, name: str) -> Iterator[F
         shown = name if len(lane.paths) == 1 else f"{name} {i}"
         limit = bounds["steering_index"]
         yield limit.finding(path.length / free, shown, _SLACK_MM / free)
+
+
+def _stroke_width(lane: Stroke, page: Page) -> float:
+    """Mean width of the strokes of a hollow letter: a lane round an area of one id; 0 of others.
+
+    Twice the area by the length of its edge, which a long stroke of even width comes near from
+    below: of one with length l and width w it is w / (1 + w / l).
+    """
+    areas = [
+        mark
+        for mark in page.marks
+        if isinstance(mark, Fill) and mark.role is Role.TRACE and lane.id and mark.id == lane.id
+    ]
+    edge = sum(path.length for area in areas for path in area.paths)
+    return 2.0 * sum(map(filled_area, areas)) / edge if edge else 0.0
 
 
 def _middle_box(stroke: Stroke) -> BBox:

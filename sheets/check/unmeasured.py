@@ -103,6 +103,7 @@ _ROLES: dict[str, tuple[Role, ...]] = {
     "telling": (Role.TARGET, Role.ANSWER_SPACE, Role.MODEL),
     "number": (*_SHOWN, Role.ANSWER_SPACE, Role.CARD),
     "tracing": (Role.TRACE,),
+    "names": (*_SHOWN, Role.ANSWER_SPACE, Role.TRACE, Role.CARD),
 }
 
 
@@ -140,6 +141,7 @@ def likely_skill(page: Page) -> str | None:
     letters = Role.LETTER in roles or Role.CHOICE in roles
     rules = (
         ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD})),
+        ("names", any(mark.id.startswith("own-") for mark in page.marks)),
         ("telling", _is_book(page)),
         ("number", _counts(page)),
         ("letters", letters or _names_letters(page)),

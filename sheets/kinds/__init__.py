@@ -61,6 +61,7 @@ _ENTRIES = (
           "Numerals, letters or sizes to put in a row; labels for things.", planned=False),
     Entry("measure-strip", "number",
           "Strips in units of the theme, and things to measure with them.", planned=False),
+    Entry("name-page", "names", "The child's own name: to lay, put together, trace or write."),
 )  # fmt: skip
 
 KINDS: dict[str, Entry] = {entry.name: entry for entry in _ENTRIES}

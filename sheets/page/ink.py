@@ -24,7 +24,7 @@ from shapes.memory import ByIdentity
 from shapes.path import BBox, Path
 from sheets.page.areas import filled_area, signed_area, stroked_area
 from sheets.page.marks import mark_bbox, marks_bbox, transform_mark
-from sheets.page.model import WHITE, Artwork, Colour, Fill, Mark, Page, Place, Stroke, Text
+from sheets.page.model import WHITE, Artwork, Colour, Fill, Mark, Page, Place, Role, Stroke, Text
 from sheets.page.painted import painted
 
 
@@ -88,7 +88,9 @@ _SMALL = 5.0
 def _is_ground(mark: Mark) -> bool:
     """Whether a mark is an area, or a silhouette, that others may lie on."""
     if isinstance(mark, Fill):
-        return mark.colour != WHITE and mark_bbox(mark).width > _SMALL
+        # A hollow letter hides half of the line round it, white or not.
+        seen = mark.colour != WHITE or mark.role is Role.TRACE
+        return seen and mark_bbox(mark).width > _SMALL
     return (
         isinstance(mark, Place)
         and len(mark.artwork.marks) == 1
@@ -127,6 +129,10 @@ def _layers(marks: Sequence[Mark]) -> dict[Colour, float]:
         if isinstance(mark, Place):
             moved = (transform_mark(part, mark.at) for part in mark.artwork.marks)
             parts += [part for part in moved if isinstance(part, Stroke | Fill)]
+        elif isinstance(mark, Stroke) and mark.lane is not None:
+            inner = mark.width - 2.0 * mark.lane.edge
+            parts.append(replace(mark, lane=None))
+            parts.append(replace(mark, lane=None, width=inner, colour=mark.lane.tint))
         elif not isinstance(mark, Text):
             parts.append(mark)
     return painted(parts, marks_bbox(marks), _PITCH)

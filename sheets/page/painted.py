@@ -75,11 +75,12 @@ class Canvas:
                     self._amiss[mark.colour] += filled_area(mark) - self._area(rows)
                 self._cover(rows, mark.colour)
                 continue
-            # Lines are thin beside the pitch: how much of them there is their length tells better.
-            self._amiss[mark.colour] += stroked_area(mark, mark.width)
+            # Of lines thin beside the pitch their length tells better how much there is.
+            thin = float(mark.width < self._pitch)
+            self._amiss[mark.colour] += thin * stroked_area(mark, mark.width)
             for path in mark.paths:
                 rows = self._stroked(path, mark.width / 2.0)
-                self._amiss[mark.colour] -= self._area(rows)
+                self._amiss[mark.colour] -= thin * self._area(rows)
                 self._cover(rows, mark.colour)
 
     def seen(self) -> dict[Colour, float]:

@@ -23,7 +23,10 @@ SHEETS: dict[str, Sequence[str]] = {
     "sequence": ("sequence", "egg", "duckling", "duck", "--stage", "3", "--labels"),
     "pattern": ("pattern", "blue circle", "yellow triangle", "--stage", "3"),
     "pattern colours": ("pattern", "house", "turtle", "--stage", "4", "--form", "colour-copy"),
-    **{f"{name} of a theme": (name, "--theme", "reedy-pond", "--stage", "5") for name in KINDS},
+    **{
+        f"{name} of a theme": (name, "--theme", "reedy-pond", "--stage", "5", "--name", "Zuzë")
+        for name in KINDS
+    },
 }
 NAMES = [f"{name}, {paper}" for name in SHEETS for paper in PAPERS]
 PACKET_NAMES = ["plain.pdf", "card.pdf", "keys.pdf", "adult.pdf"]

@@ -163,7 +163,7 @@ def test_the_form_of_a_kind_has_all_that_it_can_be_told(kind: str) -> None:
     made = controls(kind)
     assert [control.name for control in made] == [field.name for field in desk.fields(kind)]
     assert {control.form for control in made} <= {"box", "choice", "number", "text"}
-    shared = {"paper": "a4", "hand": "left", "needs": ()}
+    shared = {"paper": "a4", "hand": "left", "needs": (), "name": "Zuzë"}
     asked = desk_page.SingleAsked(kind, 3, "reedy-pond", (), {c.name: None for c in made})
     assert (
         desk_page.make_single(asked, shared).pages
