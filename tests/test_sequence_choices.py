@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from shapes.errors import FitError, InputError, PictureError, TableworkError
 from shapes.pictures.pictures import find
-from sheets.files.theme_file import builtin_names, load, parse
+from sheets.files.theme_file import load, parse
 from sheets.kinds import KINDS
 from sheets.kinds.options import Options
 from sheets.kinds.sequence.section import SEQUENCES
@@ -21,6 +21,7 @@ from sheets.page.frame import LETTER, Frame
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Page, Place, Role, Text
 from sheets.theme.theme import Step, Theme
+from tests.all_themes import FIRST_THREE
 from tests.making import make, sequence, with_rows
 from tests.sequence_reader import GARDEN, STAGES, drawn, ids, printed, solve
 
@@ -28,7 +29,7 @@ draw = sequence.drawn
 from_theme = sequence.from_theme
 from_words = sequence.from_words
 
-THEMES = builtin_names()
+THEMES = FIRST_THREE
 
 
 # --- choosing steps -------------------------------------------------------------------------------
