@@ -15,9 +15,11 @@ from collections.abc import Iterator, Sequence
 
 from shapes.errors import TableworkError
 from sheets import desk
+from sheets.files.class_list import parse
 from sheets.files.theme_file import builtin_names
 from sheets.kinds import KINDS
 from sheets.kinds.options import Options
+from sheets.packet.plan import Choices
 from sheets.page.frame import A4, LETTER
 from sheets.page.model import Paper
 
@@ -55,6 +57,22 @@ def faults(
                 yield f"{name} {kind} stage {stage} {paper.name}: {finding.sentence()}"
 
 
+CLASS = b"""name,hand,cutting,matching,letters,sequence,pattern,sorting,needs,language
+Pip,R,1,1,0,1,0,1,,
+Bo,L,3,2,2,3,2,2,left-scissors,
+Juniper,R,4,4,4,5,4,4,low-vision,es
+Sorrel,R,6,6,6,6,6,6,,de
+"""
+"""Four children at mixed stages."""
+
+
+def gaps(name: str, paper: Paper = LETTER) -> list[str]:
+    """What a packet of the class of four leaves out, a line each."""
+    plan = desk.plan_packet(desk.theme(name), parse(CLASS, "class.csv"), Choices(paper=paper))
+    made = desk.make_packet(plan, draw=False)
+    return [str(gap) for gap in made.plan.gaps]
+
+
 def main(names: Sequence[str]) -> int:
     """Print every fault and the time each kind took."""
     took: Counter[str] = Counter()
@@ -65,8 +83,14 @@ def main(names: Sequence[str]) -> int:
             found += 1
             sys.stdout.write(f"{line}\n")
         took[kind] += time.process_time() - begun  # type: ignore[assignment]
+    for name in names or builtin_names():
+        begun = time.process_time()
+        for line in gaps(name):
+            found += 1
+            sys.stdout.write(f"{name} packet: {line}\n")
+        took["packets"] += time.process_time() - begun  # type: ignore[assignment]
     sheets = len(names or builtin_names()) * len(KINDS) * len(STAGES) * 2
-    seconds = ", ".join(f"{kind} {took[kind]:.0f}" for kind in KINDS)
+    seconds = ", ".join(f"{kind} {took[kind]:.0f}" for kind in took)
     sys.stdout.write(f"{sheets} sheets, {found} faults; seconds of CPU: {seconds}\n")
     return 1 if found else 0
 

@@ -1,8 +1,8 @@
 """What to look at again in a theme that can be read: one line for each thing, none of it forbidden.
 
 Reading a theme file says what is wrong with it; this says what makes a week of it poorer than it
-could be: letters that are all alike, drawings with two names, shadows that are told apart by nobody,
-no routine, a plan of few kinds. How many is enough is common practice or our setting, no source.
+could be: letters that are all alike, drawings with two names, shadows that are too alike, no
+routine, a plan of few kinds. How many is enough is common practice or our setting, no source.
 """
 
 from __future__ import annotations
@@ -91,8 +91,8 @@ def _sequences(theme: Theme) -> Iterator[str]:
     rows = theme.rows(SEQUENCES)
     if len(rows) < LEAST_SEQUENCES:
         yield (
-            f"sequences: {count_of(len(rows), 'of them', 'of them')}; give a routine of the day "
-            "and one of the theme's own"
+            f"sequences: fewer than {LEAST_SEQUENCES}; give a routine of the day and one of the "
+            "theme's own"
         )
     of_routine = [sum(plain_code(s.picture.id) in ROUTINE for s in row.steps) for row in rows]
     if rows and max(of_routine) < 2:
