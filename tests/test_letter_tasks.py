@@ -79,6 +79,15 @@ def test_turned_letters_are_never_on_one_page_unless_asked_for(form: str) -> Non
         assert any(confusions().are_turned(a, b) for a, b in combinations(group, 2))
 
 
+@pytest.mark.parametrize("stage", [5, 6])
+def test_look_alikes_from_outside_the_theme_are_not_turned_beside_the_page(stage: int) -> None:
+    """Of these letters the q comes from the published pairs of g, and p or b stand there."""
+    for seed in range(40):
+        task = from_theme(load("five-field-farm"), stage, Options(seed=seed), form="small")
+        page = {letter for group in letters_by_group(task) for letter in group}
+        assert not any(confusions().are_turned(a, b) for a, b in combinations(page, 2))
+
+
 def test_the_first_stages_set_a_round_letter_beside_a_straight_one() -> None:
     for theme in map(load, FIRST_THREE):
         for seed in range(50):
