@@ -294,7 +294,7 @@ def test_the_key_of_cards_names_what_belongs_in_each_box() -> None:
 # --- limits and looks -----------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("theme", map(load, FIRST_THREE), ids=lambda theme: theme.slug)
+@pytest.mark.parametrize("theme", list(map(load, FIRST_THREE)), ids=lambda theme: theme.slug)
 @pytest.mark.parametrize("paper", [LETTER, A4], ids=lambda paper: paper.name)
 def test_every_built_in_page_is_within_guidance(theme: Theme, paper) -> None:  # type: ignore[no-untyped-def]
     found = {

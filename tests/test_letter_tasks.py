@@ -115,7 +115,7 @@ def test_letters_of_ones_own_replace_those_of_the_theme() -> None:
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
-@pytest.mark.parametrize("theme", map(load, FIRST_THREE), ids=lambda theme: theme.slug)
+@pytest.mark.parametrize("theme", list(map(load, FIRST_THREE)), ids=lambda theme: theme.slug)
 def test_pictures_have_the_first_letter_of_their_name(theme: Theme, language: str) -> None:
     """At stage 4 in six languages; no word is used whose first sound is another."""
     words = {word.text: word for word in theme_words(theme, language)}

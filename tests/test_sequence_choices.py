@@ -212,7 +212,7 @@ def test_from_words() -> None:
 
 
 def test_five_narrow_cards_below_three_wide_boxes() -> None:
-    """Four of the cards lie below steps 2 and 5: one at least lies below its own box, no more do."""
+    """Four of the cards lie below steps 2 and 5: one at least is below its own box, and no more."""
     above = ((1, 4), (1, 4), (2,), (1, 4), (1, 4))
     five = from_theme(load("paws-at-home"), 6, Options())
     assert len(five.steps) == 5
