@@ -10,7 +10,7 @@ from __future__ import annotations
 import dataclasses
 import threading
 import unicodedata
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
@@ -328,6 +328,31 @@ def shape_rows() -> tuple[ShapeRow, ...]:
     return rows()
 
 
+def theme_titles() -> Mapping[str, str]:
+    """Title of each built-in theme by its short name, in the order of the titles."""
+    from sheets.files.theme_file import builtin_titles
+
+    return builtin_titles()
+
+
+def theme(name: str) -> Theme:
+    """A theme by name, or from a file of one's own.
+
+    Raises:
+        InputError, FileError, ThemeError: there is none, or it cannot be read.
+    """
+    with _MAKING:
+        return _theme(name)
+
+
+def advice(theme: Theme) -> tuple[str, ...]:
+    """What to look at again in a theme, a line each."""
+    from sheets.files.advice import advice as lines
+
+    with _MAKING:
+        return lines(theme)
+
+
 def themes() -> tuple[Theme, ...]:
     """The built-in themes."""
     from sheets.files.theme_file import builtin
@@ -391,18 +416,22 @@ def guidance(skill: str | None = None) -> str:
 # --- files ----------------------------------------------------------------------------------------
 
 
-def starter(what: str, title: str, ending: str) -> bytes:
+def starter(what: str, title: str, ending: str, words: Sequence[str] = ()) -> bytes:
     """A file to start from: a ``theme`` or a ``class`` list.
 
     Args:
         ending: of its name, such as ``.csv``.
+        words: of a theme, which is then proposed from them.
 
     Raises:
-        InputError: an ending that it cannot have, or a title that is no line of text.
+        InputError: an ending that it cannot have, a title that is no line of text, or words that
+            make no theme.
+        PictureError: a word without a picture.
     """
     from sheets.files.starters import starter as make
 
-    return make(what, title, ending)
+    with _MAKING:
+        return make(what, title, ending, words)
 
 
 def usual_ending(what: str) -> str:

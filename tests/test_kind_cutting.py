@@ -15,7 +15,7 @@ from shapes.errors import FitError, InputError
 from shapes.path import BBox, Path
 from shapes.pictures.pictures import curated, find
 from sheets.check.distances import box_gap, ink_box, line_gap
-from sheets.files.theme_file import builtin_names, load
+from sheets.files.theme_file import load
 from sheets.kinds.cutting.slipway import Turn
 from sheets.kinds.cutting.suits import not_harder, remark_for, stage_scores
 from sheets.kinds.cutting.task import CuttingTask
@@ -23,6 +23,7 @@ from sheets.kinds.options import Hand, Options
 from sheets.page.frame import A4, LETTER, Frame, rectangle
 from sheets.page.marks import mark_bbox
 from sheets.page.model import LANE_TINT, Fill, Mark, Page, Paper, Place, Role, Sheet, Stroke, Text
+from tests.all_themes import FIRST_THREE
 from tests.making import cutting, make
 
 from_theme = cutting.from_theme
@@ -322,7 +323,7 @@ def test_several_pieces_of_stage_4_are_hills() -> None:
 
 
 def test_a_theme_gives_hills_for_about_every_second_page_of_stage_4() -> None:
-    theme = load(builtin_names()[0])
+    theme = load(FIRST_THREE[0])
     tasks = [from_theme(theme, 4, Options(seed=seed)) for seed in range(40)]
     hills = sum(task.shape == "hill" for task in tasks)
     assert 10 <= hills <= 30

@@ -13,7 +13,7 @@ import pytest
 from shapes.errors import FitError
 from shapes.path import BBox
 from sheets.check.guidance import limits
-from sheets.files.theme_file import builtin_names, load
+from sheets.files.theme_file import load
 from sheets.kinds.options import HANDS, Options
 from sheets.kinds.pattern.drawing import row_marks
 from sheets.kinds.pattern.layout import lay_out
@@ -26,6 +26,7 @@ from sheets.page.marks import mark_bbox
 from sheets.page.model import Fill, Mark, Place, Role, Sheet, Stroke, Text
 from sheets.page.palette import find
 from sheets.write.pdf import write_pdf
+from tests.all_themes import FIRST_THREE
 from tests.making import pattern, with_rows
 from tests.pattern_reader import (
     names_of,
@@ -124,14 +125,14 @@ def test_the_solver_finds_the_keys_answer_for_1000_seeds(stage: int) -> None:
 def test_so_it_does_for_the_other_forms(stage: int, form: str) -> None:
     for seed in range(60):
         options = Options(seed=seed, paper=A4)
-        task = task_of(stage, options, form, builtin_names()[seed % 3])
+        task = task_of(stage, options, form, FIRST_THREE[seed % 3])
         marks, _, answer = drawn(task, options)
         assert solve(form, marks) == answer
 
 
 @pytest.mark.parametrize("stage", STAGES)
 def test_the_finished_pages_and_the_key_say_the_same(stage: int) -> None:
-    for seed, name in itertools.product(range(3), builtin_names()):
+    for seed, name in itertools.product(range(3), FIRST_THREE):
         options = Options(seed=seed)
         task = task_of(stage, options, name=name)
         sheet = pattern.make(task, options)
@@ -223,7 +224,7 @@ def test_odd_ones_by_hand() -> None:
 # --- the ladder -----------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", builtin_names())
+@pytest.mark.parametrize("name", FIRST_THREE)
 def test_pictures_and_shapes_are_taken_in_turn(name: str) -> None:
     """Pictures at even seeds, but where long units are copied: tiles leave room for one of them."""
     for stage, seed in itertools.product(STAGES, range(8)):
@@ -232,7 +233,7 @@ def test_pictures_and_shapes_are_taken_in_turn(name: str) -> None:
         assert looks == {seed % 2 == 1 or stage == 4}, (stage, seed)
 
 
-@pytest.mark.parametrize("name", builtin_names())
+@pytest.mark.parametrize("name", FIRST_THREE)
 def test_rows_of_one_page_are_of_different_things(name: str) -> None:
     for stage, seed in itertools.product((2, 3, 5, 6), range(40)):
         rows = task_of(stage, Options(seed=seed), name=name).rows
@@ -260,7 +261,7 @@ def test_a_long_row_to_copy_runs_on_and_no_line_is_like_the_one_before() -> None
         assert shown[0] != shown[1]
 
 
-@pytest.mark.parametrize("name", builtin_names())
+@pytest.mark.parametrize("name", FIRST_THREE)
 def test_no_theme_prints_solid_black(name: str) -> None:
     """A black square of 34 mm takes as much toner as a page of text."""
     for unit in load(name).rows(PATTERNS):
@@ -322,7 +323,7 @@ def pattern_forms(stage: int) -> str:
     return str(setting("pattern", stage, "forms"))
 
 
-@pytest.mark.parametrize("name", builtin_names())
+@pytest.mark.parametrize("name", FIRST_THREE)
 @pytest.mark.parametrize("stage", STAGES)
 @pytest.mark.parametrize("paper", PAPERS)
 def test_every_form_of_every_stage_is_within_guidance(name: str, stage: int, paper: str) -> None:
@@ -510,7 +511,7 @@ def test_colours_of_one_shape_get_hatches_of_their_own(words: tuple[str, ...]) -
 
 
 def test_things_of_one_row_differ_by_more_than_colour_on_every_page() -> None:
-    for name, stage in itertools.product(builtin_names(), STAGES):
+    for name, stage in itertools.product(FIRST_THREE, STAGES):
         for seed in range(10):
             options = Options(seed=seed)
             task = task_of(stage, options, name=name)

@@ -12,15 +12,17 @@ from hypothesis import strategies as st
 
 from shapes.errors import FitError, InputError, PictureError, TableworkError
 from shapes.pictures.pictures import find
-from sheets.files.theme_file import builtin_names, load, parse
+from sheets.files.theme_file import load, parse
 from sheets.kinds import KINDS
 from sheets.kinds.options import Options
+from sheets.kinds.sequence.order import draw_order
 from sheets.kinds.sequence.section import SEQUENCES
 from sheets.kinds.sequence.task import SequenceTask, thinned
 from sheets.page.frame import LETTER, Frame
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Page, Place, Role, Text
 from sheets.theme.theme import Step, Theme
+from tests.all_themes import FIRST_THREE
 from tests.making import make, sequence, with_rows
 from tests.sequence_reader import GARDEN, STAGES, drawn, ids, printed, solve
 
@@ -28,7 +30,7 @@ draw = sequence.drawn
 from_theme = sequence.from_theme
 from_words = sequence.from_words
 
-THEMES = builtin_names()
+THEMES = FIRST_THREE
 
 
 # --- choosing steps -------------------------------------------------------------------------------
@@ -207,6 +209,17 @@ def test_from_words() -> None:
     long = from_words(["a very long name indeed:duck", "egg"], 2, Options(), labels=True)
     assert long.captions == (("",), ("egg",))
     assert long.remarks == ('Too long for a card, write on the line: "a very long name indeed".',)
+
+
+def test_five_narrow_cards_below_three_wide_boxes() -> None:
+    """Four of the cards lie below steps 2 and 5: one at least is below its own box, and no more."""
+    above = ((1, 4), (1, 4), (2,), (1, 4), (1, 4))
+    five = from_theme(load("paws-at-home"), 6, Options())
+    assert len(five.steps) == 5
+    orders = {draw_order(five, seed, above) for seed in range(50)}
+    assert len(orders) > 5
+    assert {sum(step in above[k] for k, step in enumerate(order)) for order in orders} == {1}
+    assert not orders & {(0, 1, 2, 3, 4), (4, 3, 2, 1, 0)}
 
 
 def test_same_seed_same_sheet_and_another_seed_another_order() -> None:

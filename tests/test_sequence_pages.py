@@ -10,12 +10,13 @@ import re
 import pytest
 
 from sheets.check.guidance import limits
-from sheets.files.theme_file import builtin_names, load
+from sheets.files.theme_file import load
 from sheets.kinds.options import Hand, Options
 from sheets.kinds.sequence.section import SEQUENCES
 from sheets.page.frame import A4, LETTER, Frame
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Fill, Place, Role, Stroke, Text
+from tests.all_themes import FIRST_THREE
 from tests.making import make, sequence
 from tests.sequence_reader import (
     GARDEN,
@@ -33,7 +34,7 @@ from tests.sequence_reader import (
 draw = sequence.drawn
 from_theme = sequence.from_theme
 
-THEMES = builtin_names()
+THEMES = FIRST_THREE
 
 
 # --- sizes, limits, furniture ---------------------------------------------------------------------

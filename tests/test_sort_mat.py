@@ -7,11 +7,12 @@ from collections import Counter
 import pytest
 
 from shapes.errors import InputError
-from sheets.files.theme_file import builtin_names, load, parse
+from sheets.files.theme_file import load, parse
 from sheets.kinds.options import Options
 from sheets.kinds.sort_mat import BY_LOOK, NEITHER, SORTS, SortTask
 from sheets.page.frame import A4, LETTER
 from sheets.page.model import Fill, Page, Place, Role, Sheet, Stroke, Text
+from tests.all_themes import FIRST_THREE
 from tests.ink import ink_outside
 from tests.making import Making, make
 
@@ -66,7 +67,7 @@ def test_areas_and_cards_of_every_stage_for_a_thousand_seeds(stage: int) -> None
     assert len(task.rules) == (2 if stage == 6 else 1)
 
 
-@pytest.mark.parametrize("name", builtin_names())
+@pytest.mark.parametrize("name", FIRST_THREE)
 @pytest.mark.parametrize("stage", STAGES)
 @pytest.mark.parametrize("paper", [LETTER, A4])
 def test_the_key_is_what_the_theme_says(name: str, stage: int, paper: object) -> None:

@@ -26,7 +26,7 @@ OTHERS = {
     "shapes": "The practice lines and shapes to cut, with what each is.",
     "guidance": "The limits of every stage, with where each comes from.",
     "kinds": "The kinds of sheet there are.",
-    "themes": "The built-in themes, with their words.",
+    "themes": "The built-in themes, with their words; or what to look at again in one.",
     "tags": "The tags of a class; --write puts them into its list, so that they stay.",
     "languages": "The languages, and what there is in each.",
     "new": "A commented file to start from: a theme or a class list.",

@@ -16,7 +16,17 @@ from sheets.cli.lists import (
     report_shapes,
     report_things,
 )
-from sheets.cli.options import Colour, Force, Json, PaperName, Skill, SkillOrAuto, Stage, option
+from sheets.cli.options import (
+    Colour,
+    Force,
+    Json,
+    PaperName,
+    Skill,
+    SkillOrAuto,
+    Stage,
+    option,
+    parts,
+)
 from sheets.kinds import skill_of
 from sheets.page.frame import paper as paper_called
 
@@ -97,8 +107,12 @@ def kinds() -> None:
     report.report_kinds()
 
 
-def themes() -> None:
-    report.report_themes()
+def themes(
+    theme: Annotated[
+        str, typer.Argument(help="A theme or a theme file: what to look at again in it.")
+    ] = "",
+) -> None:
+    report.report_themes(theme)
 
 
 def tags(
@@ -128,6 +142,9 @@ def new(
             "FILE",
         ),
     ] = None,
+    words: Annotated[
+        str, option("words", "Of a theme, by commas: a whole theme is proposed from them.", "WORDS")
+    ] = "",
     force: Force = False,
 ) -> None:
-    report.report_starter(what, name, out, force=force)
+    report.report_starter(what, name, out, parts(words), force=force)

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from sheets.check.checked import Checked
     from sheets.kinds.cutting.lookup import PictureRow
     from sheets.page.model import Sheet
+    from sheets.theme.theme import Theme
 
 _BAR = 30
 _LONG_S = 4.0
@@ -246,10 +247,21 @@ def report_kinds() -> None:
         say(f"{name:14} {entry.load().does} (skill: {entry.skill})")
 
 
-def report_themes() -> None:
-    """``tablework themes``."""
+def report_themes(name: str) -> None:
+    """``tablework themes``: all that come along, or what to look at again in one."""
+    if name:
+        _say_advice(desk.theme(name))
+        return
     for theme in desk.themes():
-        say(f"{theme.slug:20} {theme.title}: {', '.join(w.text for w in theme.words)}")
+        say(f"{theme.slug:20} {', '.join(word.text for word in theme.words)}")
+
+
+def _say_advice(theme: Theme) -> None:
+    lines = desk.advice(theme)
+    for line in lines:
+        say(f"look again: {line}")
+    if not lines:
+        say(f"{theme.title}: nothing to look at again")
 
 
 def report_tags(file: Path, *, write: bool) -> None:
@@ -290,12 +302,16 @@ def report_languages(*, as_json: bool) -> None:
     )
 
 
-def report_starter(what: str, title: str, out: Path | None, *, force: bool) -> None:
+def report_starter(
+    what: str, title: str, out: Path | None, words: tuple[str, ...], *, force: bool
+) -> None:
     """``tablework new``."""
     target = out or Path(f"{desk.slug(title)}{desk.usual_ending(what)}")
-    content = desk.starter(what, title, target.suffix)
+    content = desk.starter(what, title, target.suffix, words)
     for path in desk.write_bytes(content, target, force=force):
         say(f"wrote {path}")
+        if words:
+            _say_advice(desk.theme(str(path)))
 
 
 def json_text(content: object) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from shapes.errors import InputError
 from sheets.files.titles import title_line
 from sheets.kinds import KINDS
@@ -59,15 +61,18 @@ picture = "1FAB1"
 """
 
 
-def starter(what: str, title: str, ending: str) -> bytes:
+def starter(what: str, title: str, ending: str, words: Sequence[str] = ()) -> bytes:
     """A file to start from.
 
     Args:
         what: ``theme`` or ``class``.
         ending: of the file name, such as ``.xlsx``; it decides what kind of file it is.
+        words: of a theme, which is then proposed from them.
 
     Raises:
-        InputError: an ending that it cannot have, or a title that is no line of text.
+        InputError: an ending that it cannot have, a title that is no line of text, or words that
+            make no theme.
+        PictureError: a word without a picture.
     """
     endings = ENDINGS[what]
     if ending.lower() not in endings:
@@ -78,8 +83,14 @@ def starter(what: str, title: str, ending: str) -> bytes:
             where="`out`",
             fix=f"end the name in {' or '.join(endings)}",
         )
+    if what == "theme" and words:
+        from sheets.files.proposal import proposed_theme
+
+        return proposed_theme(title, words).encode("utf-8")
     if what == "theme":
         return starter_theme(title).encode("utf-8")
+    if words:
+        raise InputError("a class list has no words", where="`words`", fix="leave them out")
     from sheets.files.starter_class import class_csv, class_workbook
 
     return class_workbook(title) if ending.lower() == ".xlsx" else class_csv(title)

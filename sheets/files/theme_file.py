@@ -48,6 +48,21 @@ def builtin_names() -> tuple[str, ...]:
     return tuple(sorted(path.stem for path in _THEMES.glob("*.toml")))
 
 
+@cache
+def builtin_titles() -> Mapping[str, str]:
+    """Title of each theme that comes along by its short name, in the order of the titles.
+
+    Only that line of each file is looked at: reading all themes takes a second.
+    """
+    titles = {path.stem: _title(path) for path in _THEMES.glob("*.toml")}
+    return dict(sorted(titles.items(), key=lambda row: row[1].casefold()))
+
+
+def _title(path: Path) -> str:
+    lines = path.read_text("utf-8").splitlines()
+    return next(line for line in lines if line.startswith("title = ")).split('"')[1]
+
+
 def builtin() -> tuple[Theme, ...]:
     """The themes that come with the tool."""
     return tuple(_builtin(name) for name in builtin_names())
@@ -67,14 +82,13 @@ def load(name_or_path: str | Path) -> Theme:
     if is_name and slug in builtin_names():
         return _builtin(slug)
     if is_name and not os.path.isfile(text):
-        near = difflib.get_close_matches(slug, builtin_names(), n=2, cutoff=0.4)
+        near = difflib.get_close_matches(slug, builtin_names(), n=2, cutoff=0.5)
         own = [
             name for name in dict.fromkeys((f"{text}.toml", f"{slug}.toml")) if os.path.isfile(name)
         ]
-        known = " or ".join((own or near or builtin_names())[:4])
-        raise InputError(
-            f"no theme called {text!r}", fix=f"did you mean {known}? or name a .toml file"
-        )
+        known = " or ".join((own or near)[:4])
+        fix = f"did you mean {known}?" if known else f"choose one of the {len(builtin_names())}"
+        raise InputError(f"no theme called {text!r}", fix=f"{fix} or name a .toml file")
     path = Path(text)
     return parse(read_file(text, MAX_BYTES, "theme"), path.name, path.parent)
 

@@ -60,7 +60,7 @@ class Session:
         self._unreadable = False
         self.theme_problems: tuple[str, ...] = ()
         self.class_problems: tuple[str, ...] = ()
-        self.theme: Theme = desk.themes()[0]
+        self.theme: Theme = desk.theme(FIRST_THEME)
         self.class_list: ClassList | None = None
         self._plan: tuple[int, Plan | None, str] = (0, None, "")
         self._open_at_start()
@@ -86,7 +86,7 @@ class Session:
         return True
 
     def builtin_names(self) -> list[str]:
-        return [theme.slug for theme in desk.themes()]
+        return list(desk.theme_titles())
 
     @property
     def theme_is_own(self) -> bool:
@@ -111,7 +111,7 @@ class Session:
         self._theme_file, self.settings.theme = file, name
         self.theme_problems = ()
         if file is None:
-            self.theme = next(theme for theme in desk.themes() if theme.slug == name)
+            self.theme = desk.theme(name)
         else:
             self._read_theme()
         self.revision += 1

@@ -23,7 +23,7 @@ def part(ask: Ask) -> str:
     except InputError:
         data = {}
     return ask.render(
-        "theme", data=data, own=session.theme_is_own, builtin=desk.themes(),
+        "theme", data=data, own=session.theme_is_own, builtin=desk.theme_titles(),
         files=session.folder.names(THEMES), theme=session.theme,
         days=desk_facts.days(), kinds=desk_facts.kind_names(), things=desk.things(),
         chosen=[item for item in data.get("objects", {}).get("trace", []) if isinstance(item, str)],

@@ -79,7 +79,7 @@ def by_command(folder: Path, stage: int) -> None:
     """That child's packet in this process: read, planned, made and drawn."""
     text = class_list().replace("Child B,R,1,", f"Child B,R,{stage},")
     (folder / "one.csv").write_text(text, "utf-8")
-    theme = desk.themes()[1]
+    theme = desk.theme("reedy-pond")
     plan = desk.plan_packet(theme, load(folder / "one.csv"), Choices(only=("Child B",)))
     packet = desk.make_packet(plan)
     for name in packet.plan.totals().pages:

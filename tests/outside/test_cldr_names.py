@@ -36,9 +36,16 @@ LISTED: Mapping[tuple[str, str], tuple[str, str]] = {
     ("ar", "1F9A2"): ("إوَزة", "إوزة"),  # swan
     ("ar", "1F9AB"): ("سمور", "سمّور"),  # beaver
     ("ar", "1F9E4"): ("قفازان", "قفّازان"),  # gloves
+    ("ar", "1FA9C"): ("سلم", "سلّم"),  # ladder; this and the next two in 48.2
+    ("ar", "1FABF"): ("إوزة", "إوزّة"),  # goose
+    ("ar", "26A1"): ("جهد كهربي عال", "جهد كهربي عالٍ"),  # high voltage
     # The package has names in small letters throughout.
     ("fr", "1F455"): ("t-shirt", "T-shirt"),
     ("ja", "1F455"): ("tシャツ", "Tシャツ"),
+    ("ja", "1F9F2"): ("u字型磁石", "U字型磁石"),
+    # It has no commas, and no hyphens in Russian.
+    ("ru", "1F50D"): ("лупа наклоненная влево", "лупа, наклоненная влево"),
+    ("ru", "1FA80"): ("йо йо", "йо-йо"),
 }
 
 

@@ -21,13 +21,14 @@ from hypothesis import strategies as st
 from openpyxl.styles import Font
 
 from shapes.errors import FileError, InputError
-from sheets import desk, desk_page
+from sheets import desk_page
 from sheets.files.class_list import parse as parse_class
 from sheets.files.starters import starter_theme
 from sheets.web import class_table, theme_change, toml_text
 from sheets.web.folder import STATE, ChangedOutsideError, Folder, OpenFile
 from sheets.web.session import Session
 from sheets.web.settings import read_settings
+from tests.all_themes import FIRST_THREE
 from tests.web.served import FOUR, twenty
 
 STARTER = starter_theme("Kitchen garden")
@@ -40,7 +41,7 @@ Pip,,R,2,2,2,2,2,2,,
 Bo,,L,1,1,1,1,1,1,left-scissors,
 Juniper,,?,0,1,1,1,1,1,not-cutting;low-vision,es
 """
-BUILTIN = [desk_page.builtin_text(theme.slug) for theme in desk.themes()]
+BUILTIN = [desk_page.builtin_text(slug) for slug in FIRST_THREE]
 
 # --- class lists ----------------------------------------------------------------------------------
 

@@ -11,7 +11,7 @@ import itertools
 import random
 import string
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from dataclasses import dataclass
 from typing import Literal
 
@@ -162,7 +162,8 @@ def letter_blocks(
             shuffled(own, rng),
             key=lambda x: (x in asked_before, not partners(x, [], level, small_choices, turned)),
         )
-        row = _letter_row(anchors, pool, counts.choices, level, rng, small_choices, turned)
+        apart = on_page if kept_apart else set()
+        row = _letter_row(anchors, pool, counts.choices, level, rng, small_choices, turned, apart)
         on_page.update(row)
         # Asked are the anchor, then the page's own letters, those not yet asked for first.
         rest = sorted(shuffled(row[1:], rng), key=lambda x: (x not in own, x in asked_before))
@@ -193,10 +194,12 @@ def _letter_row(
     rng: random.Random,
     small: bool,
     turned: bool,
+    apart: Set[str],
 ) -> list[str]:
     """Capitals of one group, its anchor first: the first that finds letters to stand beside it."""
     for anchor in anchors:
-        known = [*pool, *partners(anchor, pool, level, small, turned)]
+        found_outside = partners(anchor, pool, level, small, turned)
+        known = [*pool, *(x for x in found_outside if not _turned_beside(x, apart))]
         if level == "different":
             known = _of_other_kind(anchor, known, count - 1)
         letters = [letter.lower() for letter in known] if small else known

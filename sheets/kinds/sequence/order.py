@@ -25,8 +25,22 @@ def draw_order(task: SequenceTask, seed: int, above: tuple[tuple[int, ...], ...]
         allowed_orders(count, above, refused + task.also, apart=True)
         or allowed_orders(count, above, refused + task.also)
         or allowed_orders(count, above, refused)
+        or _fewest_below(count, above, refused + task.also)
     )
     return random.Random(f"{seed}:{task.stage}:sequence").choice(orders)
+
+
+def _fewest_below(
+    count: int, above: tuple[tuple[int, ...], ...], refused: tuple[Order, ...]
+) -> tuple[Order, ...]:
+    """Where most cards lie below one column of boxes: as few as can be below their own."""
+
+    def below(order: Order) -> int:
+        return sum(s in above[k] for k, s in enumerate(order))
+
+    orders = allowed_orders(count, ((),) * count, refused, apart=True)
+    least = min(map(below, orders), default=0)
+    return tuple(order for order in orders if below(order) == least)
 
 
 @cache

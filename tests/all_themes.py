@@ -1,0 +1,99 @@
+"""Every theme that comes along, with every kind, at every stage, on both papers.
+
+``python -m tests.all_themes [NAME ...]`` makes every sheet and tells what is refused or outside
+guidance, with figures; minutes of CPU. The tests take a few of the themes (:func:`sample`).
+"""
+
+from __future__ import annotations
+
+import datetime
+import itertools
+import sys
+import time
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+from shapes.errors import TableworkError
+from sheets import desk
+from sheets.files.class_list import parse
+from sheets.files.theme_file import builtin_names
+from sheets.kinds import KINDS
+from sheets.kinds.options import Options
+from sheets.packet.plan import Choices
+from sheets.page.frame import A4, LETTER
+from sheets.page.model import Paper
+
+FIRST_THREE = ("bean-row-garden", "reedy-pond", "tide-side-harbour")
+"""The themes whose every page the tests of the kinds look at."""
+
+OTHERS = tuple(name for name in builtin_names() if name not in FIRST_THREE)
+STAGES = range(7)
+
+
+def sample(count: int, day: int | None = None) -> list[str]:
+    """Some of the other themes, others each day, so that all of them come within weeks.
+
+    Args:
+        day: number of the day; today's by default.
+    """
+    start = (datetime.date.today().toordinal() if day is None else day) * count
+    return [OTHERS[(start + i) % len(OTHERS)] for i in range(count)]
+
+
+def faults(
+    name: str, kind: str, papers: Sequence[Paper] = (LETTER, A4), seeds: Sequence[int] = (0,)
+) -> Iterator[str]:
+    """What is refused or outside guidance, a line each; nothing if all is well."""
+    for stage, paper, seed in itertools.product(STAGES, papers, seeds):
+        try:
+            sheet = desk.make_sheet(kind, stage, Options(paper=paper, seed=seed), theme=name)
+        except TableworkError as error:
+            yield f"{name} {kind} stage {stage} {paper.name}: {error}"
+            continue
+        if not sheet.pages:
+            yield f"{name} {kind} stage {stage} {paper.name}: no page"
+        for finding in sheet.findings:
+            if finding.outside:
+                yield f"{name} {kind} stage {stage} {paper.name}: {finding.sentence()}"
+
+
+CLASS = b"""name,hand,cutting,matching,letters,sequence,pattern,sorting,needs,language
+Pip,R,1,1,0,1,0,1,,
+Bo,L,3,2,2,3,2,2,left-scissors,
+Juniper,R,4,4,4,5,4,4,low-vision,es
+Sorrel,R,6,6,6,6,6,6,,de
+"""
+"""Four children at mixed stages."""
+
+
+def gaps(name: str, paper: Paper = LETTER) -> list[str]:
+    """What a packet of the class of four leaves out, a line each."""
+    plan = desk.plan_packet(desk.theme(name), parse(CLASS, "class.csv"), Choices(paper=paper))
+    made = desk.make_packet(plan, draw=False)
+    return [str(gap) for gap in made.plan.gaps]
+
+
+def main(names: Sequence[str]) -> int:
+    """Print every fault and the time each kind took."""
+    took: Counter[str] = Counter()
+    found = 0
+    for name, kind in itertools.product(names or builtin_names(), KINDS):
+        begun = time.process_time()
+        for line in faults(name, kind):
+            found += 1
+            sys.stdout.write(f"{line}\n")
+        took[kind] += time.process_time() - begun  # type: ignore[assignment]
+    for name in names or builtin_names():
+        begun = time.process_time()
+        for line in gaps(name):
+            found += 1
+            sys.stdout.write(f"{name} packet: {line}\n")
+        took["packets"] += time.process_time() - begun  # type: ignore[assignment]
+    sheets = len(names or builtin_names()) * len(KINDS) * len(STAGES) * 2
+    seconds = ", ".join(f"{kind} {took[kind]:.0f}" for kind in took)
+    sys.stdout.write(f"{sheets} sheets, {found} faults; seconds of CPU: {seconds}\n")
+    return 1 if found else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
