@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from sheets.check.guidance import Limit, limits
-from sheets.page.model import Finding, Mark, Page, Role, Stroke, Text
+from sheets.page.model import Finding, Mark, Page, Place, Role, Stroke, Text
 
 _CUTS = (Role.CUT, Role.ENTRY)
 _SHOWN = (Role.TARGET, Role.CHOICE)
@@ -178,9 +178,10 @@ def _is_book(page: Page) -> bool:
 
 
 def _counts(page: Page) -> bool:
-    """Whether numerals are to be chosen, laid or made: pages to match letters have none."""
+    """Whether numerals are to be chosen, laid or made, or several pictures are one target."""
     roles = (Role.CHOICE, Role.CARD, Role.MODEL)
-    return any(
+    groups = [m.id for m in page.marks if isinstance(m, Place) and m.role is Role.TARGET and m.id]
+    return len(groups) > len(set(groups)) or any(
         isinstance(mark, Text) and mark.role in roles and mark.text.strip().isdecimal()
         for mark in page.marks
     )

@@ -166,10 +166,9 @@ def things(area: BBox, group: Group, number: int, task: CountTask, options: Opti
 def drawn_at(places: Places, group: Group, number: int, options: Options) -> list[Mark]:
     """Pictures in their places, one group, and the lines of the frame below them."""
     marks: list[Mark] = []
-    if places.frame:
-        boxes = tuple(rectangle(box) for box in places.frame)
-        line = bold(_FRAME_LINE, options)
-        marks.append(Stroke(boxes, line, Role.GUIDE, f"frame-{number}", join="miter", item=number))
+    for box in places.frame:
+        edge, line = (rectangle(box),), bold(_FRAME_LINE, options)
+        marks.append(Stroke(edge, line, Role.GUIDE, f"frame-{number}", join="miter", item=number))
     for box in places.things:
         place = picture_with_lines(
             group.step.picture,

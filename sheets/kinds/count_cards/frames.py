@@ -29,10 +29,11 @@ _LINE = 0.9
 _IN_BOX = 4.0
 """A box is so much larger than its card."""
 _FACE = 34.0
-"""Numeral with dots beside the boxes of stage 0; numerals on the cards of stages 3 to 5."""
+"""Room for dots and numeral beside the boxes of stage 0."""
 _COVER_IN_FRAME = 32.0
 """Side of a card that covers a place of a frame; the small-parts cylinder is 31.75 mm wide."""
 _NUMBER = 20.0
+"""Height of a numeral that stands alone on a card."""
 
 
 def area_of(work: BBox) -> BBox:
@@ -239,7 +240,7 @@ def _frame(
     name = f"number-{number}"
     middle = (boxes[0].x0 + 14.0, head.center[1])
     marks = draw_in.numeral(value, middle, 17.0, Role.MODEL, name, number)
-    if task.stage % 2:  # the stage of each frame that has it first
+    if task.stage % 2:  # three and five, where each frame is new; then the numeral alone
         wide = BBox(middle[0] + 16.0, head.y0 + 2.0, middle[0] + 56.0, head.y1 - 2.0)
         marks += draw_in.dots(wide, value, 2.2, Role.MODEL, name, number)
     marks += [
