@@ -48,7 +48,8 @@ def strip_findings(page: Page, bounds: Limits) -> Iterator[Finding]:
     """Units of strips, and lengths of things to measure, against the limits that are there."""
     units = [unit for strip in _strips(page) for unit in strip]
     if units and "strip_unit" in bounds:
-        for unit in (min(units), max(units)):
+        even = max(units) - min(units) <= _SLACK_MM
+        for unit in units[:1] if even else (min(units), max(units)):
             yield bounds["strip_unit"].finding(unit, "", _SLACK_MM)
     if units and "unit_spread" in bounds:
         yield bounds["unit_spread"].finding(max(units) - min(units), "", _FINE_MM)
