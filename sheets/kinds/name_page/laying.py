@@ -46,7 +46,7 @@ def name_cards(task: NameTask, options: Options, sheet: SheetBuilder) -> Fitted:
         box = BBox(x - CARD_WIDTH / 2.0, low, x + CARD_WIDTH / 2.0, low + CARD_HEIGHT)
         marks += frame(box, look(options), Role.TARGET, f"own-name-{i}")
         marks += solid(fit, _above_foot(box), _CLOSE, f"own-name-{i}", Role.TARGET)
-    sheet.page(marks, "places", ask=["lay"], say=[TOGETHER])
+    sheet.page(marks, "places", ask=["lay"], say=[TOGETHER, FOOT])
     sheet.keep()
     grid = sheet.grid(2, CARD_WIDTH, CARD_HEIGHT)
     faces: list[Mark] = [*cut_ticks(grid)]
@@ -54,7 +54,7 @@ def name_cards(task: NameTask, options: Options, sheet: SheetBuilder) -> Fitted:
         faces += card(box, Role.CARD, f"card-{i}")
         faces += solid(fit, _above_foot(box), _CLOSE, f"card-{i}", Role.CARD)
     sheet.needs(kit.PRINTED)
-    sheet.cards_to_cut(faces, grid, "name cards", ask=["cards"], say=[FOOT])
+    sheet.cards_to_cut(faces, grid, "name cards", ask=["cards"])
     return fit
 
 
@@ -72,7 +72,7 @@ def on_model(task: NameTask, options: Options, sheet: SheetBuilder) -> Boxes:
     for i, (box, piece) in enumerate(zip(places, task.parts, strict=True), start=1):
         marks += frame(box, look(options), Role.TARGET, f"own-letter-{i}")
         marks.append(letter_in(box, sizes, piece.shown, Role.TARGET, f"own-letter-{i}"))
-    sheet.page(marks, "model", ask=["on-model"])
+    sheet.page(marks, "model", ask=["on-model"], say=_about_cards(task))
     sheet.keep()
     _letter_cards(task, sizes, sheet)
     return sizes
@@ -95,10 +95,15 @@ def in_order(task: NameTask, options: Options, sheet: SheetBuilder) -> Boxes:
     first = places[0]
     x = first.x1 - _DOT if task.left else first.x0 + _DOT
     marks.append(start_dot(x, first.y1 - _DOT, "start"))
-    sheet.page(marks, "boxes", ask=["in-order"])
+    sheet.page(marks, "boxes", ask=["in-order"], say=_about_cards(task))
     sheet.keep()
     _letter_cards(task, sizes, sheet)
     return sizes
+
+
+def _about_cards(task: NameTask) -> list[str]:
+    """What the adult is told of the cards: on the page that they are laid on, which has room."""
+    return [FOOT, JOINED if any(piece.joined for piece in task.parts) else ""]
 
 
 def _boxes(task: NameTask, options: Options, height: float) -> Boxes:
@@ -130,7 +135,6 @@ def _letter_cards(task: NameTask, sizes: Boxes, sheet: SheetBuilder) -> None:
     random.Random(f"{task.seed}:{task.stage}:name").shuffle(order)
     high = sheet.frame.work.height - UNDER_TITLE - TICK_ROOM
     most = int(_ACROSS // sizes.width) * int(high // sizes.height)
-    say = [FOOT, JOINED if any(piece.joined for piece in task.parts) else ""]
     sheet.needs(kit.PRINTED)
     for at in range(0, len(order), most):
         shown = [piece.shown for piece in order[at : at + most]]
@@ -139,4 +143,4 @@ def _letter_cards(task: NameTask, sizes: Boxes, sheet: SheetBuilder) -> None:
         for i, (box, text) in enumerate(zip(grid.cards, shown, strict=True), start=at + 1):
             faces += card(box, Role.CARD, f"card-{i}")
             faces.append(letter_in(box, sizes, text, Role.CARD, f"card-{i}"))
-        sheet.cards_to_cut(faces, grid, "letter cards", ask=["letters"], say=say)
+        sheet.cards_to_cut(faces, grid, "letter cards", ask=["letters"])

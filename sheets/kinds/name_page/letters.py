@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shapes.affine import Affine
 from shapes.letters.font import MM_PER_PT, cap_height_mm, outlines, units_per_em
 from shapes.path import BBox, Path
-from sheets.kinds.name_page.room import FOOT_LINE, Boxes, Fitted, ink, tall
+from sheets.kinds.name_page.room import FOOT_LINE, Boxes, Fitted, reach, tall
 from sheets.page.frame import rectangle
 from sheets.page.model import (
     BLACK,
@@ -50,10 +50,10 @@ def solid(fit: Fitted, box: BBox, gap: float, id: str, role: Role) -> list[Mark]
     size = fit.letter / cap_height_mm(1.0)
     marks: list[Mark] = []
     for text in fit.texts:
-        own = ink(text)
-        base = y - own.y1 * fit.letter
+        low, high = reach(text)
+        base = y - high * fit.letter
         marks.append(Text(box.center[0], base, text, size, role, id, anchor="middle"))
-        y -= own.height * fit.letter + gap
+        y -= (high - low) * fit.letter + gap
     return marks
 
 

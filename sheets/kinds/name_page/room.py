@@ -9,7 +9,7 @@ from __future__ import annotations
 import functools
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from shapes.errors import FitError
@@ -22,6 +22,8 @@ from shapes.letters.font import (
 )
 from shapes.path import BBox
 from sheets.kinds.name_page.pieces import Piece
+from sheets.page.areas import filled_area
+from sheets.page.model import Fill, Role
 
 _MOST_ROWS = 4
 _COMFORT = 0.65
@@ -68,7 +70,7 @@ def text_of(parts: Sequence[Piece], *, after: int | None = None) -> str:
 @functools.lru_cache(maxsize=512)
 def ink(text: str) -> BBox:
     """Box round the ink of a line whose origin is at (0, 0), in heights of a capital."""
-    unit = MM_PER_PT / units_per_em() / cap_height_mm(1.0)
+    unit = _unit()
     boxes = [path.bbox for one in outlines(text) for path in one.paths]
     places = [(one.x, one.y) for one in outlines(text) for _ in one.paths]
     corners = [
@@ -84,15 +86,39 @@ def wide(text: str) -> float:
     return text_width_mm(text, 1.0 / cap_height_mm(1.0))
 
 
-def tall(fit: Fitted, gap: float) -> float:
-    """Height of the rows of a name with gaps between them, mm."""
-    return sum(ink(text).height for text in fit.texts) * fit.letter + gap * (len(fit.rows) - 1)
+def reach(text: str) -> tuple[float, float]:
+    """How far a line reaches below and above its baseline, in heights of a capital.
+
+    At least from the baseline to the height of a capital: so much room a line of text has.
+    """
+    box = ink(text)
+    return min(box.y0, 0.0), max(box.y1, 1.0)
 
 
 def band(texts: Sequence[str]) -> tuple[float, float]:
-    """How far lines reach below and above their baseline, in heights of a capital."""
-    boxes = [ink(text) for text in texts]
-    return min(box.y0 for box in boxes), max(box.y1 for box in boxes)
+    """The same for several lines on one baseline."""
+    reaches = [reach(text) for text in texts]
+    return min(low for low, _ in reaches), max(high for _, high in reaches)
+
+
+def tall(fit: Fitted, gap: float) -> float:
+    """Height of the rows of a name with gaps between them, mm."""
+    heights = [high - low for low, high in map(reach, fit.texts)]
+    return sum(heights) * fit.letter + gap * (len(fit.rows) - 1)
+
+
+@functools.lru_cache(maxsize=512)
+def stroke_width(text: str) -> float:
+    """Mean width of the strokes of a line, in heights of a capital: twice its area by its edge."""
+    paths = [path for one in outlines(text) for path in one.paths]
+    edge = sum(path.length for path in paths)
+    whole = sum(filled_area(Fill(one.paths, Role.TRACE)) for one in outlines(text))
+    return 2.0 * whole / edge * _unit() if edge else 0.0
+
+
+def _unit() -> float:
+    """A unit of the font, in heights of a capital."""
+    return MM_PER_PT / units_per_em() / cap_height_mm(1.0)
 
 
 # --- rows of text ---------------------------------------------------------------------------------
@@ -102,10 +128,9 @@ def fitted(
     parts: Parts,
     room: tuple[float, float],
     usual: float,
-    least: float,
+    least: float | Callable[[str], float],
     *,
     gap: float,
-    by_ink: bool = False,
     level: bool = False,
 ) -> Fitted:
     """The name in one row, or in as few as let it be large.
@@ -115,25 +140,24 @@ def fitted(
 
     Args:
         room: width and height, mm.
-        usual, least: letter to have, and the smallest there may be.
+        usual, least: letter to have, and the smallest there may be, perhaps by what is in a row.
         gap: between rows, mm.
-        by_ink: ``least`` is the height of every row's own ink, not that of a capital.
         level: all rows are as high as the highest.
 
     Raises:
         FitError: it would be smaller than ``least``.
     """
+    least_of = least if callable(least) else lambda _: least
     for ways in (_between_words(parts), _within_words(parts)):
         best: list[Fitted] = []
         for rows in ways:
             texts = [text_of(row) for row in rows]
             across = room[0] / max(map(wide, texts))
-            heights = [ink(text).height for text in texts]
+            heights = [high - low for low, high in map(reach, texts)]
             whole = len(rows) * max(heights) if level else sum(heights)
             up = (room[1] - gap * (len(rows) - 1)) / whole
             letter = min(usual, across, up)
-            floor = least / min(heights) if by_ink else least
-            if letter >= floor - 1e-9:
+            if letter >= max(map(least_of, texts)) - 1e-9:
                 best.append(Fitted(letter, rows))
         if best:
             # The first of the largest: fewer rows come first.
