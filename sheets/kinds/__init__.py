@@ -38,6 +38,10 @@ class Entry:
 
 _ENTRIES = (
     Entry("cutting", "cutting", "Strips, lanes, shapes, or a picture in an outline, to cut."),
+    Entry("letters-to-cut", "cutting", "A big letter or a short word as outlines to cut and glue.",
+          planned=False),
+    Entry("pieces", "cutting",
+          "Shapes or picture outlines an adult cuts beforehand, many to a sheet.", planned=False),
     Entry("trace-match", "matching", "Real things to set on their outlines.", "objects"),
     Entry("shadow-match", "matching", "Picture cards to lay on their shadows.", planned=False),
     Entry("picture-puzzle", "matching", "A picture in two to nine pieces to put together.",
@@ -48,20 +52,16 @@ _ENTRIES = (
     Entry("pattern", "pattern", "Rows to copy, mend or carry on.", "patterns"),
     Entry("colour-copy", "pattern", "Pictures to colour like the sample.", planned=False),
     Entry("sort-mat", "sorting", "Picture cards to lay where they belong.", "sorts"),
-    Entry("own-book", "telling",
-          "A small book of the child's own, folded from one sheet or of half sheets."),
-    Entry("letters-to-cut", "cutting", "A big letter or a short word as outlines to cut and glue.",
-          planned=False),
-    Entry("pieces", "cutting",
-          "Shapes or picture outlines an adult cuts beforehand, many to a sheet.", planned=False),
+    Entry("name-page", "names", "The child's own name: to lay, put together, trace or write."),
+    Entry("trace-path", "tracing", "Lanes from picture to picture, and first shapes, to follow."),
     Entry("count-cards", "number",
           "Count and mark: pictures, numerals, five and ten frames."),
-    Entry("trace-path", "tracing", "Lanes from picture to picture, and first shapes, to follow."),
     Entry("order-cards", "number",
           "Numerals, letters or sizes to put in a row; labels for things.", planned=False),
     Entry("measure-strip", "number",
           "Strips in units of the theme, and things to measure with them.", planned=False),
-    Entry("name-page", "names", "The child's own name: to lay, put together, trace or write."),
+    Entry("own-book", "telling",
+          "A small book of the child's own, folded from one sheet or of half sheets."),
 )  # fmt: skip
 
 KINDS: dict[str, Entry] = {entry.name: entry for entry in _ENTRIES}
