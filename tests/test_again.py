@@ -83,6 +83,8 @@ AGAIN = {
     "pattern": "012356",
     "colour-copy": "0",
     "sort-mat": "0123456",
+    "letters-to-cut": "",
+    "pieces": "",
 }
 """The stages at which a kind's usual pages are laid on, by what the pages say."""
 
