@@ -78,7 +78,7 @@ def unmeasured(
 
 def of_the_skill(page: Page, skill: str) -> bool:
     """Whether any mark on the page has a role that the limits of the skill are about."""
-    return _has(page.marks, _ROLES[skill])
+    return _has(page.marks, _ROLES[skill]) or (skill == "cutting" and _has_pieces(page))
 
 
 _ROLES: dict[str, tuple[Role, ...]] = {
@@ -111,6 +111,14 @@ def _has(marks: Sequence[Mark], roles: Collection[Role]) -> bool:
     return any(mark.role in roles for mark in marks)
 
 
+_PIECES = ("adult-outline", "glue-", "pieces")
+
+
+def _has_pieces(page: Page) -> bool:
+    """Whether it has outlines that an adult cuts, or those on which cut pieces are glued."""
+    return any(mark.id.startswith(_PIECES) and mark.id != "glue-box" for mark in page.marks)
+
+
 # --- which skill ----------------------------------------------------------------------------------
 
 
@@ -123,7 +131,7 @@ def likely_skill(page: Page) -> str | None:
     answers = [mark for mark in page.marks if mark.role is Role.ANSWER_SPACE]
     letters = Role.LETTER in roles or Role.CHOICE in roles
     rules = (
-        ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD})),
+        ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD}) or _has_pieces(page)),
         ("letters", letters or _names_letters(page)),
         ("matching", Role.TRACE in roles),
         ("sequence", bool(answers) and (Role.CARD in roles or _all_named(answers, "box"))),
