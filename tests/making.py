@@ -41,8 +41,9 @@ class Making:
 
 
 def make(task: Any, options: Options) -> Sheet:
-    """The sheet of a task; its kind is told by where its class stands."""
-    name = type(task).__module__.split(".")[2].replace("_", "-")
+    """The sheet of a task; its kind is told by the task, or by where its class stands."""
+    place = type(task).__module__.split(".")[2].replace("_", "-")
+    name = getattr(task, "kind", place)
     return draw_task(KINDS[name], KINDS[name].load(), task, options)
 
 

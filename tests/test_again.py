@@ -103,6 +103,8 @@ AGAIN = {
     "order-cards": "0123456",
     "measure-strip": "0123456",
     "name-page": "012",
+    "letters-to-cut": "",
+    "pieces": "",
 }
 """The stages at which a kind's usual pages are laid on, by what the pages say."""
 

@@ -55,7 +55,12 @@ def sheets(options: Options) -> Iterator[tuple[str, Sheet]]:
     for stage in STAGES:
         task = cutting.from_words([], stage, options)
         yield "cutting", make(task, options)
-        for asked in ({"word": "theme"}, {"fill": True}, {"word": "theme", "fill": True}):
+        for asked in (
+            {"word": "theme"},
+            {"letter": "E"},
+            {"fill": True},
+            {"word": "theme", "fill": True},
+        ):
             letters = KINDS["letters-to-cut"].load().choices(**asked)
             yield (
                 "letters-to-cut",

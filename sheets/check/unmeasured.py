@@ -90,7 +90,7 @@ def unmeasured(
 
 def of_the_skill(page: Page, skill: str) -> bool:
     """Whether any mark on the page has a role that the limits of the skill are about."""
-    return _has(page.marks, _ROLES[skill])
+    return _has(page.marks, _ROLES[skill]) or (skill == "cutting" and _has_pieces(page))
 
 
 _ROLES: dict[str, tuple[Role, ...]] = {
@@ -127,6 +127,14 @@ def _has(marks: Sequence[Mark], roles: Collection[Role]) -> bool:
     return any(mark.role in roles for mark in marks)
 
 
+_PIECES = ("adult-outline", "glue-", "pieces")
+
+
+def _has_pieces(page: Page) -> bool:
+    """Whether it has outlines that an adult cuts, or those on which cut pieces are glued."""
+    return any(mark.id.startswith(_PIECES) and mark.id != "glue-box" for mark in page.marks)
+
+
 # --- which skill ----------------------------------------------------------------------------------
 
 
@@ -140,7 +148,7 @@ def likely_skill(page: Page) -> str | None:
     things = [mark for mark in page.marks if mark.role is Role.TARGET]
     letters = Role.LETTER in roles or Role.CHOICE in roles
     rules = (
-        ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD})),
+        ("cutting", bool(roles & {Role.CUT, Role.ENTRY, Role.FOLD}) or _has_pieces(page)),
         ("names", any(mark.id.startswith("own-") for mark in page.marks)),
         ("telling", _is_book(page)),
         ("number", _counts(page)),

@@ -69,6 +69,11 @@ class LettersTask:
     fill: bool = False
 
     @property
+    def kind(self) -> str:
+        """The kind it is a task of, whose pages lie with those of cutting."""
+        return NAME
+
+    @property
     def title(self) -> str:
         return self.text
 

@@ -71,6 +71,11 @@ class PiecesTask:
     badge: Picture | None = None
 
     @property
+    def kind(self) -> str:
+        """The kind it is a task of, whose pages lie with those of cutting."""
+        return NAME
+
+    @property
     def title(self) -> str:
         return "Pieces"
 
