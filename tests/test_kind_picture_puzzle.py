@@ -63,9 +63,10 @@ def boxes(page: Page) -> list[BBox]:
 
 
 def frame(page: Page) -> BBox:
-    (found,) = [m for m in page.marks if m.role is Role.ANSWER_SPACE]
-    assert isinstance(found, Stroke)
-    return found.paths[0].bbox
+    """The one thing on the page that is no picture and has mitred corners."""
+    found = [m for m in page.marks if isinstance(m, Stroke) and m.role is Role.TARGET]
+    (edge,) = [mark for mark in found if mark.join == "miter"]
+    return edge.paths[0].bbox
 
 
 Dots = NDArray[np.float64]
@@ -213,10 +214,10 @@ MODELS = {
 def test_what_is_shown_where_the_pieces_go(stage: int) -> None:
     base = sheet_of(stage, stage).pages[0]
     room = frame(base)
-    models = [m for m in base.marks if m.role is Role.MODEL]
+    models = [m for m in base.marks if m.role is Role.TARGET]
     pictures = [m for m in models if isinstance(m, Place)]
     inside = [m for m in pictures if room.contains(mark_bbox(m))]
-    strokes = [m for m in models if isinstance(m, Stroke)]
+    strokes = [m for m in models if isinstance(m, Stroke) and m.join != "miter"]
     lines = [m for m in strokes if m.dash]
     outline = [m for m in strokes if not m.dash]
     above = [m for m in pictures if mark_bbox(m).y0 > room.y1]
@@ -379,7 +380,7 @@ def test_needs(need: str, stage: int) -> None:
         assert sheet.parameters["cut_by"] == "adult"
     if need == "low-vision":
         own = [m for m in sheet.pages[0].marks
-               if isinstance(m, Stroke) and m.role in (Role.MODEL, Role.ANSWER_SPACE)]  # fmt: skip
+               if isinstance(m, Stroke) and m.role is Role.TARGET]  # fmt: skip
         assert all(m.width >= 2.0 and m.colour == "#000000" for m in own)
 
 

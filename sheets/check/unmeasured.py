@@ -49,6 +49,7 @@ _NEEDS: dict[str, tuple[tuple[Role, ...], str]] = {
     "loose_piece_width": ((Role.CARD,), ""),
     "pictures": ((Role.CARD,), ""),
     "card_size": ((Role.CARD,), ""),
+    "card_width": ((Role.CARD,), ""),
     "areas": ((Role.ANSWER_SPACE,), ""),
     "cells_to_fill": ((Role.ANSWER_SPACE,), ""),
     "cell_size": ((Role.ANSWER_SPACE,), ""),

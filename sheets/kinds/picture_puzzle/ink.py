@@ -19,6 +19,8 @@ from sheets.page.model import LANE_TINT, WHITE, Fill, Place, Role, Stroke
 if TYPE_CHECKING:
     from shapely import Geometry
 
+FINE_MM = 0.02
+"""Largest gap between a curve and its chords where lines are printed as areas."""
 SAG_MM = 0.1
 """Largest gap between a curve and its chords where ink is only measured."""
 _ROUND_MM, _NICK_MM = 0.05, 1.0
@@ -39,6 +41,8 @@ def clip(place: Place, box: BBox) -> Place | None:
     marks = [_mark(part) for mark in near for part in clipped(_shape(mark), window)]
     if not any(mark.colour != WHITE for mark in marks):
         return None
+    if len(marks) > 1 and len({mark.colour for mark in marks}) == 1:
+        marks = [_joined(marks, FINE_MM / place.at.scale)]
     # The part is known by what it is a part of and by where it was cut.
     name = "-".join(f"{round(value * 100)}" for value in dataclasses.astuple(corners))
     art = dataclasses.replace(
@@ -48,6 +52,30 @@ def clip(place: Place, box: BBox) -> Place | None:
         bbox=marks_bbox(marks),
     )
     return dataclasses.replace(place, artwork=art)
+
+
+def _joined(marks: Sequence[Stroke | Fill], sag: float) -> Fill:
+    """Marks of one colour as one area: what lies on another counts once."""
+    import shapely
+
+    from shapes.outline.morphology import parts
+    from shapes.svg.clip import filled_area
+
+    areas: list[Geometry] = []
+    for mark in marks:
+        if isinstance(mark, Fill):
+            areas.append(filled_area(mark.paths, mark.even_odd))
+            continue
+        rings = (r for path in mark.paths for r in stroke_rings(mark.nib, path, Affine(), sag))
+        areas += [shapely.Polygon(ring) for ring in rings]
+    paths = tuple(
+        Path.from_points([(x, y) for x, y in ring.coords], closed=True)
+        for part in parts(shapely.union_all(areas))
+        if part.area > sag * sag
+        for ring in (part.exterior, *part.interiors)
+        if shapely.Polygon(ring).area > sag * sag
+    )
+    return Fill(paths, Role.ART, colour=marks[0].colour, even_odd=True)
 
 
 def inked(places: Sequence[Place]) -> Geometry:

@@ -62,6 +62,8 @@ __all__ = ["draw", "task"]
 FIRST_LINE = "The adult and the child lay the first piece together."
 ON_PICTURE = (0, 1, 2)
 """Stages at which the pieces are laid on the picture."""
+PLACE = "puzzle"
+"""Frame, lines and picture where the pieces go are one thing to look at."""
 HALF_GAP = 0.5
 """White inside the edges of a piece, mm: half the line that shows where to cut."""
 ENVELOPE = Material("envelope", 1, "consumed")
@@ -137,22 +139,22 @@ def _base(task: PuzzleTask, layout: Layout, options: Options) -> list[Mark]:
     low = is_low(options)
     wall = WALL if low else _WALL
     frame = rectangle(box.grown(SLACK))
-    marks: list[Mark] = [Stroke((frame,), wall, Role.ANSWER_SPACE, id="frame", join="miter")]
+    marks: list[Mark] = [Stroke((frame,), wall, Role.TARGET, id=PLACE, join="miter")]
     marks += _model(task, layout, box, options)
     if "lines" in task.shown or task.stage in ON_PICTURE:
         marks.append(
             Stroke(
                 between(layout, box),
                 BOLD_LINE if low else _BETWEEN,
-                Role.MODEL,
-                id="model",
+                Role.TARGET,
+                id=PLACE,
                 colour=BLACK if low else FURNITURE_GREY,
                 dash=_DASH,
                 cap="butt",
             )
         )
     if task.strips and task.stage < 5:
-        marks += numerals(layout, layout.cells(box.x0, box.y0), Role.MODEL, "model-number")
+        marks += numerals(layout, layout.cells(box.x0, box.y0), Role.GUIDE, "number")
     return marks
 
 
@@ -164,24 +166,21 @@ def _model(task: PuzzleTask, layout: Layout, box: BBox, options: Options) -> lis
         middle = room.center[0]
         inside = BBox(middle - wide / 2.0, room.y0, middle + wide / 2.0, room.y1)
         small = shown(task.steps, inside, options, rim=1.0, line_mm=_SMALL_LINE)
-        return _named(small, Role.MODEL, "model")
+        return _here(small)
     inside = picture_box(layout, box)
     if task.shown.startswith("outline"):
         paths = outlines(task.steps, inside, options)
         width = BOLD_LINE if low else _OUTLINE
         colour = BLACK if low else FURNITURE_GREY
-        return [Stroke(paths, width, Role.MODEL, id="model-1", colour=colour)]
-    if task.shown.startswith("pale"):
+        return [Stroke(paths, width, Role.TARGET, id=PLACE, colour=colour)]
+    if task.shown.startswith("pale") and not options.colour:
         lines = placed(task.steps, inside, options)
-        return _named(lines if low else [_pale(one) for one in lines], Role.MODEL, "model")
-    return _named(shown(task.steps, inside, options), Role.MODEL, "model")
+        return _here(lines if low else [_pale(one) for one in lines])
+    return _here(shown(task.steps, inside, options))
 
 
-def _named(places: Sequence[Place], role: Role, id: str) -> list[Mark]:
-    return [
-        dataclasses.replace(place, role=role, id=f"{id}-{i}")
-        for i, place in enumerate(places, start=1)
-    ]
+def _here(places: Sequence[Place]) -> list[Mark]:
+    return [dataclasses.replace(place, role=Role.TARGET, id=PLACE) for place in places]
 
 
 def _pale(place: Place) -> Place:
@@ -275,7 +274,7 @@ def _key(task: PuzzleTask, layout: Layout, options: Options, sheet: SheetBuilder
     whole = shown(task.steps, picture_box(layout, box), options)
     solved: list[Mark] = [
         Stroke((rectangle(box),), _WALL, Role.GUIDE, id="frame", join="miter"),
-        *_named(whole, Role.ART, "picture"),
+        *(dataclasses.replace(place, id="picture") for place in whole),
         Stroke(between(layout, box), _BETWEEN, Role.ART, id="picture", colour=FURNITURE_GREY,
                dash=_DASH, cap="butt"),
     ]  # fmt: skip
