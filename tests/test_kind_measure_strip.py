@@ -199,11 +199,12 @@ def test_needs_keep_the_limits(name: str) -> None:
 
 def test_a_border_in_front_of_zero_and_uneven_units_are_found() -> None:
     page = made(3).pages[1]
-    for change in (lambda x, k: x + 1.0, lambda x, k: x + 0.3 * (k == 2)):
+    for shifts in ([1.0] * 5, [0.0, 0.0, 0.3, 0.0, 0.0]):
         marks = []
         for mark in page.marks:
             if isinstance(mark, Stroke) and mark.id == "strip-1":
-                moved = [p.moved(change(0.0, k), 0.0) for k, p in enumerate(mark.paths)]
+                pairs = zip(mark.paths, shifts, strict=True)
+                moved = [path.moved(shift, 0.0) for path, shift in pairs]
                 mark = type(mark)(tuple(moved), mark.width, mark.role, mark.id)
             marks.append(mark)
         changed = Page(page.paper, tuple(marks))
@@ -222,7 +223,7 @@ def test_a_border_in_front_of_zero_and_uneven_units_are_found() -> None:
         (4, {"unit_mm": 50}, "`unit-mm`: 4 lengths 1 apart do not fit 3 units of 50 mm; take sho"),
     ],
 )
-def test_units_too_long_or_too_few(stage: int, choices: dict[str, int], message: str) -> None:
+def test_units_too_long_or_too_few(stage: int, choices: dict[str, Any], message: str) -> None:
     with pytest.raises(InputError) as caught:
         made(stage, **choices)
     assert str(caught.value).startswith(message)

@@ -144,8 +144,8 @@ def _unit(
             )
         )
     if task.numbered:
-        room = low - cell.y0 if task.picture is not None else cell.height
-        y = cell.y0 + (room - cap_height_mm(_NUMBER_PT)) / 2.0 + 0.8
+        free = low - cell.y0 if task.picture is not None else cell.height
+        y = cell.y0 + (free - cap_height_mm(_NUMBER_PT)) / 2.0 + 0.8
         size = _NUMBER_PT if task.unit > 10.0 else 18.0
         marks.append(Text(cell.center[0], y, str(number), size, role, id, anchor="middle"))
     return marks
