@@ -17,7 +17,7 @@ from shapes.errors import TableworkError
 from sheets import desk
 from sheets.files.class_list import parse
 from sheets.files.theme_file import builtin_names
-from sheets.kinds import KINDS
+from sheets.kinds import KINDS, SKILLS
 from sheets.kinds.options import Options
 from sheets.packet.plan import Choices
 from sheets.page.frame import A4, LETTER
@@ -46,7 +46,8 @@ def faults(
     """What is refused or outside guidance, a line each; nothing if all is well."""
     for stage, paper, seed in itertools.product(STAGES, papers, seeds):
         try:
-            sheet = desk.make_sheet(kind, stage, Options(paper=paper, seed=seed), theme=name)
+            options = Options(paper=paper, seed=seed, name="Sorrel")
+            sheet = desk.make_sheet(kind, stage, options, theme=name)
         except TableworkError as error:
             yield f"{name} {kind} stage {stage} {paper.name}: {error}"
             continue
@@ -57,18 +58,26 @@ def faults(
                 yield f"{name} {kind} stage {stage} {paper.name}: {finding.sentence()}"
 
 
-CLASS = b"""name,hand,cutting,matching,letters,sequence,pattern,sorting,needs,language
-Pip,R,1,1,0,1,0,1,,
-Bo,L,3,2,2,3,2,2,left-scissors,
-Juniper,R,4,4,4,5,4,4,low-vision,es
-Sorrel,R,6,6,6,6,6,6,,de
-"""
-"""Four children at mixed stages."""
+def class_of_four() -> bytes:
+    """A class list of four children at mixed stages of every skill, one of low vision."""
+    rows = [
+        ("Pip", "R", (1, 0), "", ""),
+        ("Bo", "L", (2, 3), "left-scissors", ""),
+        ("Juniper", "R", (4, 5), "low-vision", "es"),
+        ("Sorrel", "R", (6, 6), "", "de"),
+    ]
+    lines = [",".join(["name", "hand", *SKILLS, "needs", "language"])]
+    for name, hand, stages, needs, language in rows:
+        own = [str(stages[i % 2]) for i in range(len(SKILLS))]
+        lines.append(",".join([name, hand, *own, needs, language]))
+    return "\n".join(lines).encode()
 
 
 def gaps(name: str, paper: Paper = LETTER) -> list[str]:
     """What a packet of the class of four leaves out, a line each."""
-    plan = desk.plan_packet(desk.theme(name), parse(CLASS, "class.csv"), Choices(paper=paper))
+    plan = desk.plan_packet(
+        desk.theme(name), parse(class_of_four(), "class.csv"), Choices(paper=paper)
+    )
     made = desk.make_packet(plan, draw=False)
     return [str(gap) for gap in made.plan.gaps]
 

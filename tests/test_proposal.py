@@ -150,6 +150,15 @@ def test_a_proposal_makes_every_kind_it_plans(tmp_path: Path) -> None:
     assert [line for kind in sorted(kinds) for line in faults(str(file), kind)] == []
 
 
+def test_a_drawing_of_ones_own_is_named_by_its_file(monkeypatch: pytest.MonkeyPatch) -> None:
+    folder = Path(__file__).parent / "data" / "svg"
+    monkeypatch.chdir(folder)
+    text = proposed_theme("T", ["leaf:pond-leaf.svg", "duck", "frog", "sun"])
+    found = parse(text.encode(), "t.toml", folder)
+    assert 'picture = "pond-leaf.svg"' in text
+    assert [word.text for word in found.words] == ["leaf", "duck", "frog", "sun"]
+
+
 def test_one_letter_for_all_words_is_told() -> None:
     assert any(line.startswith("words: they begin with 1 letter") for line in advice(
         proposed(*ONE_LETTER)))  # fmt: skip

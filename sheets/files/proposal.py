@@ -7,6 +7,7 @@ own sequence, and the sort where the words do not fall into groups that are beyo
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 from collections.abc import Sequence
 from functools import cache
@@ -105,7 +106,8 @@ def proposed_theme(title: str, words: Sequence[str]) -> str:
     """A theme file with all that words alone can say, as TOML text.
 
     Args:
-        words: as a theme file has them, such as ``duck``, or ``mitten:gloves`` with its picture.
+        words: as a theme file has them, such as ``duck``, or with its picture, ``mitten:gloves`` or
+            ``leaf:my-leaf.svg``.
 
     Raises:
         InputError: no title, a word twice, or not 4 to 16 of them.
@@ -138,7 +140,9 @@ def _pictures(words: Sequence[str]) -> dict[str, Picture]:
             continue
         if word in found:
             raise InputError(f'"{word}" is there twice', where="`words`", fix="drop one")
-        found[word] = resolve(spec or word)
+        picture = resolve(spec or word)
+        # A drawing of one's own is named by its file, as the theme has to name it.
+        found[word] = dataclasses.replace(picture, id=spec) if "." in spec else picture
     if not FEWEST <= len(found) <= MOST:
         raise InputError(
             f"a theme of {count_of(len(found), 'word')}",
