@@ -106,7 +106,9 @@ JARGON = (
 def test_the_help_needs_no_dictionary(capsys: pytest.CaptureFixture[str]) -> None:
     for name in (*KINDS, *OTHERS):
         shown = " ".join(told(capsys, name, "--help").split())
-        assert [word for word in JARGON if word in shown] == [], name
+        # To measure in units is what the page is for; elsewhere the part that repeats was called so.
+        known = {"unit"} if name == "measure-strip" else set()
+        assert [word for word in JARGON if word in shown and word not in known] == [], name
 
 
 @pytest.mark.parametrize("command", [[], ["--help"]])
@@ -142,8 +144,9 @@ def test_what_cannot_be_understood_is_told_in_one_line(
 
 def test_kinds_and_skills_stand_for_each_other() -> None:
     assert kinds_called("sort-mat") == ("sort-mat",)
-    assert kinds_called("matching") == ("trace-match", "shadow-match")
+    assert kinds_called("matching") == ("trace-match", "shadow-match", "picture-puzzle")
     assert kinds_called("pattern") == ("pattern",)
+    assert kinds_called("number") == ("count-cards", "order-cards", "measure-strip")
     assert kinds_called("knitting") == ()
     assert [skill_of(name) for name in KINDS] == [entry.skill for entry in KINDS.values()]
     assert [skill_of(name) for name in SKILLS] == list(SKILLS)

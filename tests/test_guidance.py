@@ -332,7 +332,7 @@ def test_settings_that_are_words_or_missing() -> None:
         (
             limits,
             "`skill`: skill 'glueing' is not known; use one of cutting, matching, letters, "
-            "sequence, pattern, sorting",
+            "sequence, pattern, sorting, names, tracing, number, telling",
         ),
         (
             lambda kind, stage: setting(kind, stage, "stock"),

@@ -162,8 +162,9 @@ class Guidance:
 
     @property
     def skills(self) -> tuple[str, ...]:
-        """Every skill that has limits, in the order of the file."""
-        return tuple(dict.fromkeys(skill for table in self.tables for skill in table.skills))
+        """Every skill that has limits, in the order in which the file says what is done."""
+        acts_first = sorted(self.tables, key=lambda table: table.name != "act")
+        return tuple(dict.fromkeys(skill for table in acts_first for skill in table.skills))
 
 
 @cache

@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from sheets.check.guidance import Limit, limits
-from sheets.page.model import Finding, Mark, Page, Place, Role, Stroke, Text
+from sheets.page.model import Finding, Mark, Page, Role, Stroke, Text
 
 _CUTS = (Role.CUT, Role.ENTRY)
 _SHOWN = (Role.TARGET, Role.CHOICE)
@@ -187,10 +187,10 @@ def _is_book(page: Page) -> bool:
 
 
 def _counts(page: Page) -> bool:
-    """Whether numerals are to be chosen, laid or made, or several pictures are one target."""
+    """Whether numerals are to be chosen, laid or made, or pictures are shown in groups."""
     roles = (Role.CHOICE, Role.CARD, Role.MODEL)
-    groups = [m.id for m in page.marks if isinstance(m, Place) and m.role is Role.TARGET and m.id]
-    return len(groups) > len(set(groups)) or any(
+    groups = [mark for mark in page.marks if mark.id.startswith("group-")]
+    return bool(groups) or any(
         isinstance(mark, Text) and mark.role in roles and mark.text.strip().isdecimal()
         for mark in page.marks
     )
