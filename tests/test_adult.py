@@ -377,7 +377,7 @@ def test_scissors_are_counted_from_the_class_list() -> None:
 
 
 def test_a_hand_not_settled_gets_scissors_of_both() -> None:
-    change = ("Sky-Jo,Sj,?,1,0,1,1,1,0,loop-scissors", "Sky-Jo,Sj,?,1,0,1,1,1,0,")
+    change = ("1,1,1,0,2,0,1,0,loop-scissors", "1,1,1,0,2,0,1,0,")
     plan, _ = plan_and_pages(change=change, only=("Sj",), kinds=("cutting",))
 
     assert by_name(plan)[EITHER].tags == ("Sj",)
@@ -657,7 +657,7 @@ def test_what_room_is_left_has_lines_for_notes() -> None:
 
 
 def test_a_note_for_each_language_of_theme_and_class() -> None:
-    change = ("Pip,Pp,R,2,2,1,2,1,2,,", "Pip,Pp,R,2,2,1,2,1,2,,pl")
+    change = ("Pip,Pp,R,2,2,1,2,1,2,1,2,1,2,,", "Pip,Pp,R,2,2,1,2,1,2,1,2,1,2,,pl")
     made = packet_of(change=change, kinds=("cutting",))
     found = {note.language: note for note in notes(made.plan)}
 
@@ -673,7 +673,7 @@ def test_a_note_for_each_language_of_theme_and_class() -> None:
 
 
 def test_a_language_without_sentences_keeps_the_words() -> None:
-    change = ("Pip,Pp,R,2,2,1,2,1,2,,", "Pip,Pp,R,2,2,1,2,1,2,,tr")
+    change = ("Pip,Pp,R,2,2,1,2,1,2,1,2,1,2,,", "Pip,Pp,R,2,2,1,2,1,2,1,2,1,2,,tr")
     made = packet_of(change=change, kinds=("cutting",), only=("Pp",))
     note = notes(made.plan)[-1]
 
@@ -711,7 +711,7 @@ def lines(page: Page) -> list[Stroke]:
 
 
 def test_a_blank_line_never_stands_without_its_label() -> None:
-    change = ("Pip,Pp,R,2,2,1,2,1,2,,", "Pip,Pp,R,2,2,1,2,1,2,,pl")
+    change = ("Pip,Pp,R,2,2,1,2,1,2,1,2,1,2,,", "Pip,Pp,R,2,2,1,2,1,2,1,2,1,2,,pl")
     _, pages = plan_and_pages(change=change, only=("Pp", "Zu", "Br"))
 
     for page in section(pages, "Family note"):

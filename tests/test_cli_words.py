@@ -106,7 +106,7 @@ JARGON = (
 def test_the_help_needs_no_dictionary(capsys: pytest.CaptureFixture[str]) -> None:
     for name in (*KINDS, *OTHERS):
         shown = " ".join(told(capsys, name, "--help").split())
-        # To measure in units is what the page is for; elsewhere the part that repeats was called so.
+        # Measuring is in units; elsewhere the part that repeats was called so.
         known = {"unit"} if name == "measure-strip" else set()
         assert [word for word in JARGON if word in shown and word not in known] == [], name
 

@@ -126,7 +126,7 @@ def test_previews_that_are_not_there() -> None:
 
 
 def test_a_kind_that_is_not_there() -> None:
-    with pytest.raises(InputError, match="kind 'weaving' is not known; use one of: cutting, trace"):
+    with pytest.raises(InputError, match="'weaving' is not known; use one of: cutting, letters"):
         entry("weaving")
 
 

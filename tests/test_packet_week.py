@@ -158,6 +158,12 @@ def check_cuts(texts: dict[str, list[str]], made: Packet, counts: Week) -> None:
                 assert {str(i) for i in range(1, most + 1)} <= set(said.split())
                 assert most - across == sum(downs for _, downs in blocks)
                 found += copies * (across + sum(rows * downs for rows, downs in blocks))
+            elif grid := re.search(
+                r"1 to (\d+) across the paper, (\d+) to (\d+) down", " ".join(text.split())
+            ):
+                across, first, most = map(int, grid.groups())
+                assert first == across + 1
+                found += copies * (across + (across - 1) * (most - across))
             else:
                 found += copies * len(re.findall(r"cut \d+\b(?! to)", text))
     assert counts.cuts == found

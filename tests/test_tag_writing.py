@@ -21,6 +21,7 @@ from sheets.files.class_list import ClassListError, parse
 from sheets.files.starter_class import class_csv, class_workbook
 from sheets.files.tag_writing import with_tags
 from sheets.files.tags import choices
+from sheets.kinds import SKILLS
 from tests.parser_runs import parser_test
 
 CLASSES = Path(__file__).parent / "data" / "classes"
@@ -88,8 +89,8 @@ def test_the_starter_in_csv() -> None:
     written = stays(class_csv("Our group", ";")).decode("utf-8-sig")
 
     assert written.splitlines()[1:3] == [
-        "Pip;P67;R;2;2;2;2;2;2;;;",
-        "Bo;B53;L;1;1;1;1;1;1;left-scissors;;",
+        f"Pip;P67;R{';2' * len(SKILLS)};;;",
+        f"Bo;B53;L{';1' * len(SKILLS)};left-scissors;;",
     ]
 
 

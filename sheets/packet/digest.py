@@ -76,7 +76,8 @@ class Trim:
         across: heights of the cuts from edge to edge, in their order, numbered from 1.
         down: places of the cuts after those: through the piece that the first ones leave, or
             through the stacked strips.
-        blocks: on sheets of cards, for each block from the top its strips and its cuts down.
+        blocks: where there are several strips, as on sheets of cards, for each block from the top
+            its strips and its cuts down; else empty.
     """
 
     file: str

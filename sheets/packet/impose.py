@@ -115,7 +115,10 @@ class Imposition:
 
     def _trim(self, file: str, at: int, page: Page, kind: TrimKind) -> None:
         if page.cuts:
-            self._trims.append(Trim(file, at, kind, *_places(page)))
+            across, down = _places(page)
+            # More than two cuts across leave rows, which the cuts down go through one by one.
+            rows = ((len(across) - 1, len(down)),) if len(across) > 2 and down else ()
+            self._trims.append(Trim(file, at, kind, across, down, rows))
 
     # --- half pages -------------------------------------------------------------------------------
 

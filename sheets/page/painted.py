@@ -15,7 +15,7 @@ from collections.abc import Iterable
 from shapes.affine import Affine, Point
 from shapes.path import BBox, Path
 from sheets.page.areas import filled_area, stroked_area
-from sheets.page.model import Colour, Fill, Stroke
+from sheets.page.model import Colour, Fill, Role, Stroke
 
 LINES = 24
 """Level lines to the longer side of what is painted."""
@@ -75,8 +75,9 @@ class Canvas:
                     self._amiss[mark.colour] += filled_area(mark) - self._area(rows)
                 self._cover(rows, mark.colour)
                 continue
-            # Of lines thin beside the pitch their length tells better how much there is.
-            thin = float(mark.width < self._pitch)
+            # Their length tells better how much of them there is, but of wide lanes round hollow
+            # letters, which the letters half hide.
+            thin = float(mark.role is not Role.TRACE or mark.width < self._pitch)
             self._amiss[mark.colour] += thin * stroked_area(mark, mark.width)
             for path in mark.paths:
                 rows = self._stroked(path, mark.width / 2.0)

@@ -328,6 +328,10 @@ EASIER_AGAIN: Mapping[tuple[str, str], tuple[int, ...]] = {
     ("cutting", "cuts_per_page"): (2, 3, 4),
     # Stage 4 is curves, with no corner, or an open line with a turn ("open_corners").
     ("cutting", "corners"): (4,),
+    # Three or four groups of five or ten things at the most take the whole page.
+    ("number", "items_per_page"): (5,),
+    # A small picture says what to draw below it before pictures stand for themselves again.
+    ("telling", "target_size"): (3,),
     # ABBA and OXXO are copied (four things) before units of two and three are carried on.
     ("pattern", "unit_length"): (5,),
 }
