@@ -142,7 +142,7 @@ def fitted(
         room: width and height, mm.
         usual, least: letter to have, and the smallest there may be, perhaps by what is in a row.
         gap: between rows, mm.
-        level: all rows are as high as the highest.
+        level: all rows are as high as their deepest and their highest letters together.
 
     Raises:
         FitError: it would be smaller than ``least``.
@@ -154,7 +154,8 @@ def fitted(
             texts = [text_of(row) for row in rows]
             across = room[0] / max(map(wide, texts))
             heights = [high - low for low, high in map(reach, texts)]
-            whole = len(rows) * max(heights) if level else sum(heights)
+            low, high = band(texts)
+            whole = len(rows) * (high - low) if level else sum(heights)
             up = (room[1] - gap * (len(rows) - 1)) / whole
             letter = min(usual, across, up)
             if letter >= max(map(least_of, texts)) - 1e-9:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sheets.kinds import toolkit as kit
 from sheets.kinds.materials import PENCIL
 from sheets.kinds.name_page.letters import Spot, hollow, start_dot
-from sheets.kinds.name_page.room import Fitted, band, fitted, ink, stroke_width, text_of
+from sheets.kinds.name_page.room import Fitted, band, fitted, ink, stroke_width
 from sheets.kinds.name_page.task import NAME, NameTask, least, look, usual
 from sheets.kinds.toolkit import Options, SheetBuilder
 from sheets.page.model import Mark
@@ -23,7 +23,7 @@ def traced(task: NameTask, options: Options, sheet: SheetBuilder) -> Fitted:
     share = kit.amount(NAME, task.stage, "widened") * (_CLOSE_SIGNS if task.even else 1.0)
     letter = usual(task, options)
     around = 2.0 * lines.edge + share * letter
-    room = (work.width - 2.0 * _DOT_ROOM - around, work.height - 2.0 * around)
+    room = (work.width - 2.0 * _DOT_ROOM - around, work.height - around - _AIR)
     high_enough, wide_enough = (
         least(task.stage, name) for name in ("trace_letter_height", "corridor")
     )
@@ -31,8 +31,8 @@ def traced(task: NameTask, options: Options, sheet: SheetBuilder) -> Fitted:
     def floor(text: str) -> float:
         return max(high_enough / ink(text).height, wide_enough / (stroke_width(text) + share))
 
-    fit = fitted(task.parts, room, letter, floor, gap=_AIR, level=True)
-    low, high = band([text_of(task.parts)])
+    fit = fitted(task.parts, room, letter, floor, gap=_AIR + around, level=True)
+    low, high = band(fit.texts)
     tall, rows = (high - low) * fit.letter + around, len(fit.rows)
     most = max(1, int((work.height + _AIR) // (rows * (tall + _AIR))))
     copies = min(int(kit.amount(NAME, task.stage, "rows")), most)

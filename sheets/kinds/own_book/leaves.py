@@ -67,6 +67,8 @@ class Look:
 def inside(leaf: Leaf, number: int, room: BBox, look: Look) -> list[Mark]:
     """A page between the covers: what the stage has, from the lines at its foot upwards."""
     lines, gap = int(look.setting("lines")), look.setting("line_gap")
+    if is_low(look.options):
+        lines = min(lines, 2)  # fewer and larger things
     marks = _writing(number, room, lines, gap, look)
     high = BBox(room.x0, room.y0 + lines * gap, room.x1, room.y1)
     parts = str(kit.setting(NAME, look.stage, "page")).split()
