@@ -5,6 +5,7 @@ Run ``python -m sheets.examples`` in the project folder; a test says when the fo
 
 from __future__ import annotations
 
+import dataclasses
 import io
 import sys
 from collections.abc import Iterator, Sequence
@@ -25,6 +26,7 @@ from sheets.write.files import write_document, write_files
 FOLDER = Path("out_examples")
 PICTURE = "duck"
 THEME = "reedy-pond"
+NAME = "Zuzë"
 CLASS_FILE = "class-of-12.csv"
 PACKET = "packet"
 CONTACT_SHEET = "contact-sheet.png"
@@ -72,7 +74,8 @@ def examples() -> Iterator[Example]:
     def sheet(name: str, stage: int, choices: object = None) -> Sheet:
         if name == "cutting":
             return make_sheet(name, stage, options, words=[PICTURE], choices=choices)
-        return make_sheet(name, stage, options, theme=THEME, choices=choices)
+        named = dataclasses.replace(options, name=NAME if name == "name-page" else "")
+        return make_sheet(name, stage, named, theme=THEME, choices=choices)
 
     for name in KINDS:
         suffixes = (".pdf", ".svg", ".png") if name == "cutting" else (".pdf",)

@@ -353,7 +353,7 @@ def test_a_place_too_small_to_draw_in_is_found() -> None:
     sheet = make(own_book.from_theme(POND, 1, Options()), Options())
     (page, _) = sheet.pages
     small = [
-        Stroke((m.paths[0],), m.width + 8.0, m.role, m.id, join="miter")
+        Stroke((m.paths[0],), m.width + 12.0, m.role, m.id, join="miter")
         if isinstance(m, Stroke) and m.id == "drawing-2"
         else m
         for m in page.marks
