@@ -86,7 +86,7 @@ def examples() -> Iterator[Example]:
 
 def contact_sheet(made: Sequence[Example]) -> bytes:
     """A PNG with the first page of every kind at three stages."""
-    from PIL import Image
+    from PIL import Image, ImageOps
 
     from sheets.write.png import write_png
 
@@ -101,7 +101,8 @@ def contact_sheet(made: Sequence[Example]) -> bytes:
     for index, row in enumerate(rows):
         for column, example in enumerate(row):
             png = write_png(example.sheet.pages[0], dpi=round(_TILE / LETTER.width * 25.4 * 2))
-            tile = Image.open(io.BytesIO(png)).convert("RGB").resize((_TILE, high))
+            tile = Image.open(io.BytesIO(png)).convert("RGB")
+            tile = ImageOps.pad(tile, (_TILE, high), color="white")
             x = _GAP + ((index % 2) * len(CONTACT_STAGES) + column) * (_TILE + _GAP)
             sheet.paste(tile, (x, _GAP + (index // 2) * (high + _GAP)))
     out = io.BytesIO()
