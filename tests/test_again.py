@@ -58,7 +58,9 @@ def sheets_of(name: str) -> Iterator[tuple[str, Sheet]]:
     """The sheets of a kind at every stage in every way it can be used."""
     kind, source = KINDS[name].load(), Source(load("reedy-pond"))
     for stage in range(7):
-        for cutting_stage in (None, 5):
+        # Puzzles take long: what the child does changes with who cuts, and that at any stage.
+        cutting = ((None, 5)[stage % 2],) if name == "picture-puzzle" else (None, 5)
+        for cutting_stage in cutting:
             options = Options(cutting_stage=cutting_stage, name="Zuzë")
             for asked in ASKED.get(name, ({},)):
                 try:

@@ -17,13 +17,14 @@ from hypothesis import strategies as st
 
 from shapes.errors import InputError
 from sheets.check.check import check_page
-from sheets.files.theme_file import builtin_names, load
+from sheets.files.theme_file import load
 from sheets.kinds.measure_strip.task import StripTask, parts_of
 from sheets.kinds.options import Options
 from sheets.page.frame import A4, LETTER
 from sheets.page.marks import mark_bbox
 from sheets.page.model import WHITE, Fill, Page, Place, Role, Sheet, Stroke, Text
 from sheets.write.pdf import write_pdf
+from tests.all_themes import FIRST_THREE
 from tests.ink import ink_outside
 from tests.making import Making, make
 from tests.readers import opened, strokes
@@ -184,7 +185,7 @@ def test_true_lengths_in_the_written_file(stage: int, compact: bool) -> None:
         assert min(abs(box - length) for box in boxes) < 0.05
 
 
-@pytest.mark.parametrize("name", builtin_names())
+@pytest.mark.parametrize("name", FIRST_THREE)
 def test_needs_keep_the_limits(name: str) -> None:
     for stage in STAGES:
         for needs in (("low-vision",), ("mouths-objects", "not-cutting")):

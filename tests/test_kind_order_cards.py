@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from shapes.affine import Affine
 from shapes.errors import FitError, InputError
 from shapes.path import BBox, Path
-from sheets.files.theme_file import builtin_names, load
+from sheets.files.theme_file import load
 from sheets.kinds.options import Options
 from sheets.kinds.order_cards.cards import sized
 from sheets.kinds.order_cards.task import OrderTask
@@ -22,6 +22,7 @@ from sheets.page.frame import A4, LETTER
 from sheets.page.ink_box import ink_of_place
 from sheets.page.marks import mark_bbox
 from sheets.page.model import WHITE, Artwork, Fill, Page, Place, Role, Sheet, Stroke, Text
+from tests.all_themes import FIRST_THREE
 from tests.ink import ink_outside
 from tests.making import Making, make
 
@@ -149,7 +150,7 @@ def test_signs_read_from_board_and_cards_have_one_order(
         assert not any(f.outside for f in sheet.findings)
 
 
-@pytest.mark.parametrize("name", builtin_names())
+@pytest.mark.parametrize("name", FIRST_THREE)
 @pytest.mark.parametrize(
     "needs", [("low-vision",), ("mouths-objects",), ("colour-vision", "not-cutting")]
 )

@@ -15,7 +15,7 @@ from shapes.letters.font import cap_height_mm, text_width_mm
 from shapes.path import BBox
 from sheets.check.check import LENGTH_MM, check_page, outside
 from sheets.files import class_list
-from sheets.files.theme_file import builtin_names, load, parse
+from sheets.files.theme_file import load, parse
 from sheets.kinds.making import make_sheet
 from sheets.kinds.options import Options
 from sheets.kinds.own_book import BookChoices
@@ -30,6 +30,7 @@ from sheets.packet.plan import Choices, make_plan
 from sheets.page.frame import A4, LETTER, PRINT_LINE
 from sheets.page.marks import mark_bbox
 from sheets.page.model import Mark, Page, Paper, Place, Role, Sheet, Stroke, Text
+from tests.all_themes import FIRST_THREE
 from tests.ink import ink_outside
 from tests.making import Making, make
 
@@ -122,7 +123,7 @@ def test_what_is_on_the_pages_of_every_stage(stage: int, paper: Paper, form: str
 
 @pytest.mark.parametrize("needs", [(), ("low-vision",)], ids=["", "low-vision"])
 @pytest.mark.parametrize("ink", ["normal", "saver"])
-@pytest.mark.parametrize("theme", builtin_names())
+@pytest.mark.parametrize("theme", FIRST_THREE)
 def test_limits_are_kept_on_both_papers_in_both_forms(
     theme: str, ink: str, needs: tuple[str, ...]
 ) -> None:

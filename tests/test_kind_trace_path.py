@@ -18,7 +18,7 @@ from shapes.measure.difficulty import score, turning_deg
 from shapes.path import BBox, Path
 from sheets.check.check import check_page
 from sheets.check.guidance import limits
-from sheets.files.theme_file import builtin_names, load, parse
+from sheets.files.theme_file import load, parse
 from sheets.kinds.options import Options
 from sheets.kinds.settings import setting
 from sheets.kinds.source import Source
@@ -29,6 +29,7 @@ from sheets.page.ink import ink_of
 from sheets.page.marks import mark_bbox
 from sheets.page.model import WHITE, Fill, Page, Place, Role, Sheet, Stroke, Text
 from sheets.theme.theme import Theme
+from tests.all_themes import FIRST_THREE
 from tests.ink import ink_outside
 from tests.making import Making, make
 
@@ -167,7 +168,7 @@ def test_pages_of_one_shape_keep_the_limits(name: str, options: Options) -> None
 @pytest.mark.parametrize("paper", [LETTER, A4], ids=["letter", "a4"])
 def test_every_page_keeps_the_limits(stage: int, hand: Any, paper: Any) -> None:
     for needs, ink, name in itertools.product(
-        [(), ("low-vision",)], ["normal", "saver"], builtin_names()
+        [(), ("low-vision",)], ["normal", "saver"], FIRST_THREE
     ):
         options = Options(paper=paper, hand=hand, needs=needs, ink=ink, seed=2)  # type: ignore[arg-type]
         sheet = make(trace_path.from_theme(load(name), stage, options), options)
@@ -463,7 +464,7 @@ def test_pairs_are_two_different_pictures_for_a_thousand_seeds(stage: int) -> No
 
 
 def test_every_theme_has_pairs() -> None:
-    for name in builtin_names():
+    for name in FIRST_THREE:
         task: TracePathTask = trace_path.from_theme(load(name), 3, Options(seed=5))
         assert all(first != last for first, last in task.pairs)
 

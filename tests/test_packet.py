@@ -237,7 +237,8 @@ def test_pages_files_and_totals_are_exact() -> None:
 
 @pytest.mark.parametrize("name", list(ALL_KINDS))
 def test_the_prediction_of_every_kind_is_what_is_written(name: str) -> None:
-    made = packet_of(kinds=(name,))
+    few = ("Pp", "Tu", "Ju", "Am") if name == "pieces" else ()  # each child has sheets of them
+    made = packet_of(kinds=(name,), only=few)
 
     assert page_counts(files_of(made)) == dict(made.plan.totals().pages)
     assert made.outside == ()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -48,9 +48,13 @@ def has_no_head(page: Page) -> bool:
     return page.label.endswith(": backs") or ": book" in page.label
 
 
-def sheets(options: Options) -> Iterator[tuple[str, Sheet]]:
+SLOW = ("pieces", "picture-puzzle", "colour-copy")
+"""Kinds whose pages take long; their sentences are looked for on pages of two languages."""
+
+
+def sheets(options: Options, kinds: Iterable[str] = KINDS) -> Iterator[tuple[str, Sheet]]:
     """A sheet of every kind, stage and form."""
-    for name, stage in itertools.product(KINDS, STAGES):
+    for name, stage in itertools.product(kinds, STAGES):
         yield name, make_sheet(name, Source(POND), stage, options)
     for stage in STAGES:
         task = cutting.from_words([], stage, options)
@@ -125,9 +129,10 @@ def test_no_language_only_repeats_the_english() -> None:
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_every_page_tells_the_child_what_to_do(language: str) -> None:
     used: set[tuple[str, str]] = set()
+    kinds = [name for name in KINDS if language in ("en", "de") or name not in SLOW]
     for hand, ink, paper in (("left", "normal", LETTER), ("either", "saver", A4)):
         options = Options(language=language, paper=paper, hand=hand, ink=ink, name="Bo")  # type: ignore[arg-type]
-        for name, sheet in sheets(options):
+        for name, sheet in sheets(options, kinds):
             for page in sheet.pages:
                 if has_no_head(page):
                     continue
@@ -141,7 +146,8 @@ def test_every_page_tells_the_child_what_to_do(language: str) -> None:
                     for key, text in words.content(language)[name]["say"].items()
                     if text in line.text
                 }
-    assert used == {(kind, key) for kind, what, key in flat(language) if what == "say"} - RARE
+    asked = {(kind, key) for kind, what, key in flat(language) if what == "say" and kind in kinds}
+    assert {pair for pair in used if pair[0] in kinds} == asked - RARE
 
 
 RARE = {("cutting", "stop")}
@@ -212,7 +218,7 @@ def test_a_name_too_long_for_the_title_is_left_out(tmp_path: Any) -> None:
 
 @pytest.mark.parametrize("needs", [(), ("low-vision", "mouths-objects", "colour-vision")])
 def test_the_foot_is_short_and_has_no_measured_values(needs: tuple[str, ...]) -> None:
-    for name, stage in itertools.product(KINDS, STAGES):
+    for name, stage in itertools.product(KINDS, STAGES[::2] if needs else STAGES[1::2]):
         sheet = make_sheet(name, Source(POND), stage, Options(needs=needs, name="Zuzë"))
         for page in sheet.pages:
             if has_no_head(page):

@@ -24,5 +24,6 @@ KIND = Kind(
     code="sheets.kinds.cutting.letters",
     choices=Choices,
     words="A letter or a short word, instead of a theme; Latin or Cyrillic letters.",
+    needs_source=False,
     stage=4,  # as for cutting, the first at which a whole outline is cut
 )
