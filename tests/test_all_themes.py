@@ -1,4 +1,4 @@
-"""What every theme that comes along has, and every kind of a few of them, others each day.
+"""What every theme that comes along has, and every kind of a few of them.
 
 ``python -m tests.all_themes`` makes every page of every theme.
 """
@@ -117,7 +117,7 @@ def test_things_and_plan() -> None:
 
 
 def test_the_sample_comes_to_every_theme() -> None:
-    assert {name for day in range(24) for name in sample(1, day)} == set(OTHERS)
+    assert {name for turn in range(24) for name in sample(1, turn)} == set(OTHERS)
     assert not set(FIRST_THREE) & set(OTHERS)
 
 

@@ -11,6 +11,7 @@ from shapes.pictures.pictures import load_file
 from shapes.svg.clip import filled_area
 from shapes.svg.drawing import Drawing
 from shapes.svg.read import read_svg
+from shapes.svg.values import read_declarations, read_viewbox
 from sheets.theme.fields import At
 from sheets.theme.reader import ThemeReader
 from tests.wild_svg import wrapped
@@ -177,3 +178,17 @@ def test_lines_that_a_map_stretches_are_areas() -> None:
         (path,) = shape.paths
         assert (shape.fill, shape.stroke) == ("#ff0000", None)
         assert (path.bbox.width, path.bbox.height) == pytest.approx(size)
+
+
+def test_a_comment_in_a_style_ends_where_css_says() -> None:
+    """CSS Syntax 3, 4.3.2: the slash of an opening ``/*`` cannot close it."""
+    assert read_declarations("fill: red /*/; stroke: blue; /* */; width: 2") == {
+        "fill": "red",
+        "width": "2",
+    }
+
+
+@pytest.mark.parametrize("text", ["0 0 10 10 10", "0 0 10", "0 0 0 10", "0 0 10 -1"])
+def test_a_view_box_is_four_numbers_with_a_size(text: str) -> None:
+    with pytest.raises(PictureError, match="has a viewBox that cannot be read"):
+        read_viewbox(text)
