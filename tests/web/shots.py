@@ -25,7 +25,8 @@ COLOURS = 48
 def states(page: Page) -> Iterator[str]:
     """The states that are shown, by the names of their files."""
     page.wait_for_function(
-        "() => Array.from(document.querySelectorAll('#theme .words img')).every(i => i.naturalWidth > 9)"
+        "() => Array.from(document.querySelectorAll('#theme .words img'))"
+        ".every(i => i.naturalWidth > 9)"
     )
     yield "theme"
     show(page, "class")
