@@ -11,7 +11,6 @@ from typing import Any
 from sheets.cli.report_packet import PacketRun, report_packet
 from sheets.files import class_list as classlist
 from sheets.files import theme_file as theme
-from sheets.kinds import SKILLS
 from sheets.packet import make as packet
 from sheets.packet.make import Packet
 from sheets.packet.plan import Choices, Plan, make_plan
@@ -28,17 +27,8 @@ def plan_of(*, change: tuple[str, str] | None = None, **choices: Any) -> Plan:
     if change is not None:
         assert content.count(change[0]) == 1
         content = content.replace(*change)
-    listed = classlist.parse(with_every_skill(content).encode(), "class.csv")
+    listed = classlist.parse(content.encode(), "class.csv")
     return make_plan(theme.load("reedy-pond"), listed, Choices(**({"kinds": KINDS} | choices)))
-
-
-def with_every_skill(content: str) -> str:
-    """The class with a column for every skill; one that is not in the file is that of matching."""
-    note, *rows = content.splitlines()
-    columns = rows[0].split(",")
-    at, new = columns.index("matching"), [skill for skill in SKILLS if skill not in columns]
-    more = [new, *([row.split(",")[at]] * len(new) for row in rows[1:])]
-    return "\n".join([note, *(",".join([row, *m]) for row, m in zip(rows, more, strict=True)), ""])
 
 
 def packet_of(**options: Any) -> Packet:

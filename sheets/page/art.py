@@ -47,9 +47,9 @@ def _artwork(picture: Picture, colour: bool, widest: float | None) -> Artwork:
         for shape in picture.colour:
             # An edge under a line is thinned as the line is; a thick stroke is a thing of its own.
             under = widest if shape.stroke_width <= thick else None
-            marks += _marks(_lightened(shape), under)
+            marks += marks_of(_lightened(shape), under)
     for shape in picture.line:
-        marks += _marks(shape, widest)
+        marks += marks_of(shape, widest)
     thinned = widest is not None and any(s.stroke_width > widest for s in picture.line)
     suffix = ("-colour" if colour else "") + (f"-{round((widest or 0.0) * 100)}" if thinned else "")
     return Artwork(
@@ -111,7 +111,8 @@ def _light(colour: str | None) -> str | None:
     return light
 
 
-def _marks(shape: Shape, widest: float | None) -> list[Stroke | Fill]:
+def marks_of(shape: Shape, widest: float | None = None) -> list[Stroke | Fill]:
+    """A shape of a drawing as marks: its area, then its lines, at most ``widest`` mm wide."""
     marks: list[Stroke | Fill] = []
     if shape.fill is not None:
         marks.append(Fill(shape.paths, Role.ART, colour=shape.fill, even_odd=shape.even_odd))

@@ -13,6 +13,7 @@ from shapes.affine import Affine, Point
 from shapes.ink import stroke_rings
 from shapes.path import BBox, Path
 from shapes.svg.drawing import Shape
+from sheets.page.art import marks_of
 from sheets.page.marks import mark_bbox, marks_bbox
 from sheets.page.model import LANE_TINT, WHITE, Fill, Place, Role, Stroke
 
@@ -38,7 +39,9 @@ def clip(place: Place, box: BBox) -> Place | None:
     corners = box.transformed(_back(place.at))
     window = rectangle(corners.x0, corners.y0, corners.x1, corners.y1)
     near = [mark for mark in place.artwork.marks if _meet(_reach(mark), corners)]
-    marks = [_mark(part) for mark in near for part in clipped(_shape(mark), window)]
+    marks = [
+        drawn for mark in near for part in clipped(_shape(mark), window) for drawn in marks_of(part)
+    ]
     if not any(mark.colour != WHITE for mark in marks):
         return None
     if len(marks) > 1 and len({mark.colour for mark in marks}) == 1:
@@ -181,19 +184,4 @@ def _shape(mark: Stroke | Fill) -> Shape:
         join=mark.join,
         dash=mark.dash,
         miter_limit=mark.miter_limit,
-    )
-
-
-def _mark(shape: Shape) -> Stroke | Fill:
-    if shape.stroke is None:
-        return Fill(shape.paths, Role.ART, colour=shape.fill or WHITE, even_odd=shape.even_odd)
-    return Stroke(
-        shape.paths,
-        shape.stroke_width,
-        Role.ART,
-        colour=shape.stroke,
-        dash=shape.dash,
-        cap=shape.cap,
-        join=shape.join,
-        miter_limit=shape.miter_limit,
     )
