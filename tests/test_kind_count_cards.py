@@ -18,8 +18,9 @@ from shapes.errors import FitError, InputError
 from shapes.path import BBox
 from sheets.check.unmeasured import likely_skill
 from sheets.files.theme_file import load
+from sheets.kinds import toolkit as kit
 from sheets.kinds.count_cards import groups
-from sheets.kinds.count_cards.task import ANSWERS, FORMS, SEVERAL, CountTask
+from sheets.kinds.count_cards.task import ANSWERS, FORMS, CountTask
 from sheets.kinds.options import Options
 from sheets.page.frame import A4, LETTER
 from sheets.page.marks import mark_bbox
@@ -345,7 +346,7 @@ def test_pictures_of_several_things_are_left_out() -> None:
     for name in FIRST_THREE:
         for seed in range(20):
             drawn = count_cards.from_theme(load(name), 2, Options(seed=seed))
-            assert not {g.step.picture.id.partition("-")[0] for g in drawn.groups} & SEVERAL
+            assert not {g.step.picture.id.partition("-")[0] for g in drawn.groups} & kit.SEVERAL
 
 
 def test_title_and_frame_are_the_same_at_every_stage() -> None:

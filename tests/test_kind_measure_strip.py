@@ -16,6 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shapes.errors import InputError
+from shapes.pictures.pictures import resolve
 from sheets.check.check import check_page
 from sheets.files.theme_file import load
 from sheets.kinds.measure_strip.task import StripTask, parts_of
@@ -234,3 +235,9 @@ def test_few_pictures_end_several_things() -> None:
     sheet = make(measure_strip.from_words(["duck"], 4, Options()), Options())
 
     assert sheet.answers[0].text.count("duck: ") == 4
+
+
+def test_a_unit_shows_one_thing() -> None:
+    for seed in range(8):
+        task = measure_strip.from_words(["cherries", "duck", "socks"], 1, Options(seed=seed))
+        assert task.picture == resolve("duck")

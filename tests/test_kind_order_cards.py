@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from shapes.affine import Affine
 from shapes.errors import FitError, InputError
 from shapes.path import BBox, Path
+from shapes.pictures.pictures import resolve
 from sheets.files.theme_file import load
 from sheets.kinds.options import Options
 from sheets.kinds.order_cards.cards import sized
@@ -320,3 +321,12 @@ def test_bad_choices(stage: int, choices: dict[str, Any], message: str) -> None:
 def test_the_settings_are_those_that_the_pages_are_made_by() -> None:
     assert tuple(setting("order-cards", stage, "sizes") for stage in STAGES) == SIZES
     assert tuple(setting("order-cards", stage, "ratio") for stage in STAGES) == RATIOS
+
+
+def test_a_row_of_numbers_has_a_picture_of_one_thing() -> None:
+    """Two cherries above the 1 would be counted as two; where there is nothing else they stay."""
+    words = ["cherries", "duck", "socks"]
+    for seed in range(8):
+        task = order_cards.from_words(words, 2, Options(seed=seed))
+        assert task.picture == resolve("duck")
+    assert order_cards.from_words(["cherries"], 2, Options()).picture == resolve("cherries")

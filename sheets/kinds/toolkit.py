@@ -28,6 +28,7 @@ from sheets.theme.theme import Step, Theme
 __all__ = [
     "MOST_FOR_LOW_VISION",
     "PRINTED",
+    "SEVERAL",
     "At",
     "Kind",
     "Mat",
@@ -47,6 +48,7 @@ __all__ = [
     "is_low",
     "least_line",
     "mat",
+    "of_one_thing",
     "one_of",
     "setting",
     "starter",
@@ -54,6 +56,15 @@ __all__ = [
 ]
 
 Row = Mapping[str, Any]
+
+_SEVERAL = """
+    1F352 1F347 1FAD0 1FADB 1FAD8 1FAE7 1F4A6 1F43E 1F9E4 1F9E6 1F342 1FA87 1F374 1F37D 1F962
+    1F4DA 1F327 1F328 26C5 1F326 1F953 1F3E1 1FABA 1F3B3 1F3CF 1F3D3 1F3B5 1F529 1F95E 1F9F1
+    1F3DD 26F1 1F32C
+"""
+SEVERAL = frozenset(_SEVERAL.split())
+"""Drawings of the set that show more than one thing, or a thing with what could be counted too
+(cherries, rain, a pair of socks); found by looking at the curated ones."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +129,11 @@ def distinct(theme: Theme, least: int) -> list[Step]:
             fix="give more",
         )
     return found
+
+
+def of_one_thing(steps: Sequence[Step]) -> list[Step]:
+    """Those whose picture shows one thing only, so that it can be counted."""
+    return [step for step in steps if step.picture.id.partition("-")[0].upper() not in SEVERAL]
 
 
 def dealt(pools: Sequence[Sequence[Step]]) -> list[Step]:

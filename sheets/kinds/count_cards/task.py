@@ -41,15 +41,6 @@ FAR = 2
 MOST_LARGE_GROUPS = 2
 """For low vision, and where cards as large as a number lie on it."""
 
-_SEVERAL = """
-    1F352 1F347 1FAD0 1FADB 1FAD8 1FAE7 1F4A6 1F43E 1F9E4 1F9E6 1F342 1FA87 1F374 1F37D 1F962
-    1F4DA 1F327 1F328 26C5 1F326 1F953 1F3E1 1FABA 1F3B3 1F3CF 1F3D3 1F3B5 1F529 1F95E 1F9F1
-    1F3DD 26F1 1F32C
-"""
-SEVERAL = frozenset(_SEVERAL.split())
-"""Drawings of the set that show more than one thing, or a thing with what could be counted too
-(cherries, rain, a pair of socks); found by looking at the curated ones."""
-
 
 @dataclass(frozen=True, slots=True)
 class Group:
@@ -168,7 +159,7 @@ def _dealt(values: Sequence[int], count: int, rng: random.Random) -> list[int]:
 
 def _countable(steps: Sequence[Step], rng: random.Random) -> list[Step]:
     """The pictures of one thing each, in random order."""
-    single = [step for step in steps if step.picture.id.partition("-")[0].upper() not in SEVERAL]
+    single = kit.of_one_thing(steps)
     if not single:
         raise InputError(
             "every picture shows more than one thing, so that its amount is not clear",

@@ -87,6 +87,8 @@ def task(source: Source, stage: int, options: Options, choices: MeasureStripChoi
     wanted = int(kit.amount(NAME, stage, "things"))
     steps = kit.distinct(theme, 1)
     shown = rng.sample(steps, min(wanted + 1, len(steps)))
+    single = kit.of_one_thing(shown)
+    shown.sort(key=lambda step: step not in single)  # a unit is one thing
     lengths = _lengths(rng, stage, unit, count, wanted)
     ends = itertools.cycle(shown[1:] or shown)
     things = tuple(

@@ -62,7 +62,8 @@ def task(source: Source, stage: int, options: Options, choices: OrderCardsChoice
     _check(what, stage, choices)
     title = kit.title(NAME, "sizes" if what == "sizes" else "row", options.words_language)
     theme = source.as_theme(title)
-    picture = rng.choice(kit.distinct(theme, 1)).picture
+    steps = kit.distinct(theme, 1)
+    picture = rng.choice(kit.of_one_thing(steps) or steps).picture
     sizes = _sizes(stage, options) if what == "sizes" else ()
     row = () if sizes else _signs(what, stage, options)
     loose = _loose(rng, stage, len(sizes or row), options, choices, sized=bool(sizes))
