@@ -9,6 +9,7 @@ from typing import Any, Protocol, TypeVar
 
 from shapes.errors import InputError
 from shapes.path import BBox
+from shapes.pictures.names import plain_code
 from shapes.pictures.picture import Picture
 from sheets.kinds.kind import Kind, choice
 from sheets.kinds.materials import PRINTED
@@ -133,7 +134,7 @@ def distinct(theme: Theme, least: int) -> list[Step]:
 
 def of_one_thing(steps: Sequence[Step]) -> list[Step]:
     """Those whose picture shows one thing only, so that it can be counted."""
-    return [step for step in steps if step.picture.id.partition("-")[0].upper() not in SEVERAL]
+    return [step for step in steps if plain_code(step.picture.id) not in SEVERAL]
 
 
 def dealt(pools: Sequence[Sequence[Step]]) -> list[Step]:
