@@ -22,7 +22,7 @@ def class_columns() -> tuple[str, ...]:
 
 def drawing_endings() -> tuple[str, ...]:
     """How the name of a drawing of one's own may end: an SVG file, or a photo or scan."""
-    from shapes.pictures.pictures import DOTS
+    from shapes.pictures.own import DOTS
 
     return (".svg", *DOTS)
 

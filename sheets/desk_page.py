@@ -5,9 +5,8 @@ Nothing here knows of requests or forms. As on the desk, pages are made one at a
 
 from __future__ import annotations
 
-import base64
 import dataclasses
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -26,6 +25,9 @@ if TYPE_CHECKING:
 
 Slot = tuple[str, str]
 """A child's tag and a kind of sheet."""
+
+_SECONDS, _MEGABYTES = 20.0, 1500
+"""What trying out a drawing may take: it is read and outlined for three stages in one go."""
 
 
 # --- files ----------------------------------------------------------------------------------------
@@ -333,7 +335,14 @@ def picture_svg(spec: str, base: Path) -> bytes:
         return write_svg(page, title=picture.name, language="en")
 
 
-def try_drawing(content: bytes, name: str) -> list[str]:
+def opened(content: bytes, name: str, function: Callable[..., bytes], *arguments: object) -> bytes:
+    """What a function makes of a spreadsheet; see :func:`sheets.files.spreadsheet.opened`."""
+    from sheets.files.spreadsheet import opened as found
+
+    return found(content, name, function, *arguments)
+
+
+def try_drawing(content: bytes, name: str) -> tuple[str, ...]:
     """Read a drawing and make its outlines apart; what was left out of it, a line each.
 
     Raises:
@@ -341,22 +350,24 @@ def try_drawing(content: bytes, name: str) -> list[str]:
     """
     from shapes.apart import call
 
-    found: list[str] = call("sheets.desk_page:drawing_here", _packed(content), name)
+    found: tuple[str, ...] = call(
+        drawing_here, content, name, seconds=_SECONDS, megabytes=_MEGABYTES
+    )
     return found
 
 
-def drawing_here(packed: str, name: str) -> list[str]:
+def drawing_here(content: bytes, name: str) -> tuple[str, ...]:
     """For :func:`try_drawing`, in the process that it starts."""
     import tempfile
 
-    from shapes.pictures.pictures import load_file
+    from shapes.pictures.own import load_file
 
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / name
-        file.write_bytes(base64.b64decode(packed))
+        file.write_bytes(content)
         picture = load_file(file)
         desk.difficulty(str(file), file.read_bytes() if file.suffix == ".svg" else None)
-    return list(picture.left_out)
+    return picture.left_out
 
 
 @dataclass(frozen=True, slots=True)
@@ -384,34 +395,27 @@ def check_apart(content: bytes, name: str, skill: str, stage: int) -> CheckedSho
     """
     from shapes.apart import call
 
-    found = call("sheets.desk_page:check_here", _packed(content), name, skill, stage)
-    return CheckedShown(
-        tuple((outside, sentence) for outside, sentence in found["findings"]),
-        tuple(found["notes"]),
-        tuple(found["unmeasured"]),
-        tuple(page.encode() for page in found["pages"]),
+    found: CheckedShown = call(
+        check_here, content, name, skill, stage, seconds=_SECONDS, megabytes=_MEGABYTES
     )
+    return found
 
 
-def check_here(packed: str, name: str, skill: str, stage: int) -> dict[str, Any]:
+def check_here(content: bytes, name: str, skill: str, stage: int) -> CheckedShown:
     """For :func:`check_apart`, in the process that it starts."""
     from sheets.check.marked import findings_pages, place_words
     from sheets.write.svg import write_svg
 
-    found = desk.check_drawing(base64.b64decode(packed), name, skill, stage)
+    found = desk.check_drawing(content, name, skill, stage)
 
     def told(finding: Finding) -> str:
         return finding.sentence() + place_words(found.page, found.where(finding))
 
     within = dict.fromkeys(told(f) for f in found.findings if not f.outside)
     drawn = findings_pages(found, name)[0]
-    return {
-        "findings": [*((True, told(f)) for f in found.outside), *((False, f) for f in within)],
-        "notes": list(found.notes),
-        "unmeasured": [f"{row.limit}: {row.reason}" for row in found.unmeasured],
-        "pages": [write_svg(drawn, title=name, language="en").decode()],
-    }
-
-
-def _packed(content: bytes) -> str:
-    return base64.b64encode(content).decode("ascii")
+    return CheckedShown(
+        (*((True, told(f)) for f in found.outside), *((False, f) for f in within)),
+        tuple(found.notes),
+        tuple(f"{row.limit}: {row.reason}" for row in found.unmeasured),
+        (write_svg(drawn, title=name, language="en"),),
+    )

@@ -9,12 +9,12 @@ from __future__ import annotations
 import argparse
 import contextlib
 import io
+import os
 import random
 import re
 import resource
 import sys
 import tempfile
-import time
 import zipfile
 from collections import Counter
 from collections.abc import Iterator
@@ -26,7 +26,7 @@ from sheets.cli.main import main as command
 from sheets.kinds.options import Options
 from tests.wild_svg import wrapped
 
-CPU_S, ROOM = 20.0, 2_000_000_000
+CPU_S, ROOM = 10.0, 2_000_000_000
 """Most processor seconds of one command, and bytes of address room of the whole process."""
 
 _NUMBERS = ("0", "-1", "1e9", "-1e308", "1e-320", "NaN", "", "50%", "3mm", "99999999999", ".5.5")
@@ -133,7 +133,7 @@ def tried(files: dict[str, bytes], words: list[str], found: Found) -> None:
         left.unlink()
     for name, content in files.items():
         Path(name).write_bytes(content)
-    began = time.process_time()
+    began = sum(os.times()[:4])  # of processes that it starts too
     said, told = io.StringIO(), io.StringIO()
     try:
         with contextlib.redirect_stdout(said), contextlib.redirect_stderr(told):
@@ -143,7 +143,7 @@ def tried(files: dict[str, bytes], words: list[str], found: Found) -> None:
         Path(name).write_bytes(next(iter(files.values())))
         found.faults.append(f"{' '.join(words)}: {type(error).__name__}: {error} ({name})")
         return
-    took = time.process_time() - began
+    took = sum(os.times()[:4]) - began
     found.codes[code] += 1
     found.longest = max(found.longest, took)
     lines = told.getvalue().splitlines()

@@ -33,6 +33,7 @@ used = resource.getrusage(resource.RUSAGE_SELF)
 made = resource.getrusage(resource.RUSAGE_CHILDREN)
 # Not ru_maxrss, which also counts the process that this one was started from.
 peak = next(int(line.split()[1]) for line in open("/proc/self/status") if line[:5] == "VmHWM")
+peak = max(peak, made.ru_maxrss)  # of processes that it started
 seconds = used.ru_utime + used.ru_stime + made.ru_utime + made.ru_stime
 with open("used.json", "w") as file:
     json.dump({{"code": code, "seconds": seconds, "peak_mb": peak / 1000}}, file)

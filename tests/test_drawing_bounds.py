@@ -14,8 +14,8 @@ import shapely
 
 from shapes.errors import PictureError
 from shapes.outline.morphology import calmed
+from shapes.pictures.own import load_file
 from shapes.pictures.picture import from_drawing
-from shapes.pictures.pictures import load_file
 from shapes.pictures.silhouette import MAX_CHORDS, silhouette
 from shapes.svg.read import read_svg
 from shapes.svg.values import read_transform

@@ -15,6 +15,7 @@ import shapes.svg.read
 from shapes.errors import FileError, PictureError, TableworkError
 from shapes.ink import Nib, miter_tips
 from shapes.path import Arc, Cubic, Line, Path
+from shapes.pictures.own import load_file
 from shapes.pictures.picture import Picture, to_mm
 from shapes.pictures.pictures import (
     CREDIT,
@@ -22,7 +23,6 @@ from shapes.pictures.pictures import (
     categories,
     curated,
     find,
-    load_file,
     resolve,
 )
 from shapes.svg.read import Shape

@@ -9,7 +9,8 @@ from pathlib import Path as FilePath
 import pytest
 
 from shapes.errors import InputError
-from shapes.pictures.pictures import curated, find, load_file
+from shapes.pictures.own import load_file
+from shapes.pictures.pictures import curated, find
 from shapes.pictures.regions import Region, regions
 
 GRID = "M0 0h20v20h-20zM10 0v20M0 10h20"

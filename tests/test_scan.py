@@ -21,9 +21,10 @@ from PIL import Image, ImageDraw
 
 from shapes.errors import PictureError, TableworkError
 from shapes.path import Path
-from shapes.pictures import pictures, scan
+from shapes.pictures import own, scan
+from shapes.pictures.own import load_file
 from shapes.pictures.picture import Picture, from_drawing
-from shapes.pictures.pictures import load_file, resolve
+from shapes.pictures.pictures import resolve
 from shapes.pictures.scan import labelled, read_scan
 from sheets.kinds.making import make_sheet
 from sheets.kinds.options import Options
@@ -225,7 +226,7 @@ def test_dark_nearly_all_over() -> None:
 
 
 def test_too_many_bytes(tmp_path: FilePath, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(pictures, "MAX_SCAN_BYTES", 1_000_000)
+    monkeypatch.setattr(own, "MAX_SCAN_BYTES", 1_000_000)
     file = tmp_path / "my.jpg"
     file.write_bytes(b"\xff\xd8" + bytes(1_000_000))
     with pytest.raises(PictureError) as caught:

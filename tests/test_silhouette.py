@@ -20,8 +20,9 @@ from PIL import Image
 from shapes.affine import Affine
 from shapes.errors import PictureError
 from shapes.outline.morphology import parts, quarter_segments
+from shapes.pictures.own import load_file
 from shapes.pictures.picture import Picture, to_mm
-from shapes.pictures.pictures import all_codes, as_drawn, curated, find, load_file
+from shapes.pictures.pictures import all_codes, as_drawn, curated, find
 from shapes.pictures.silhouette import SAG_MM, silhouette, without_holes
 from tests.picture_faults import faults
 

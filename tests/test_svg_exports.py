@@ -11,7 +11,7 @@ import drawsvg
 import pytest
 import svgwrite
 
-from shapes.pictures.pictures import load_file
+from shapes.pictures.own import load_file
 from tests.masks import filled, inner, outline_mask, overlap, rendered
 from tests.random_drawings import SIZE, drawing
 

@@ -7,7 +7,7 @@ from pathlib import Path as FilePath
 import pytest
 
 from shapes.errors import PictureError
-from shapes.pictures.pictures import load_file
+from shapes.pictures.own import load_file
 from shapes.svg.clip import filled_area
 from shapes.svg.drawing import Drawing
 from shapes.svg.read import read_svg

@@ -18,8 +18,9 @@ from PIL import Image, ImageDraw
 from shapes.outline.morphology import parts
 from shapes.path import BBox
 from shapes.pictures.closing import STORE, Closing, decode, encode, stored
+from shapes.pictures.own import load_file
 from shapes.pictures.picture import Picture
-from shapes.pictures.pictures import as_drawn, curated, find, load_file
+from shapes.pictures.pictures import as_drawn, curated, find
 from shapes.pictures.silhouette import silhouette
 from shapes.pictures.whole import closing_of
 from sheets.files.make_whole import codes

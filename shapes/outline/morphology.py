@@ -15,6 +15,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from shapes.errors import PictureError
+from shapes.outline.deadline import look
 
 Area: TypeAlias = Polygon | MultiPolygon
 
@@ -24,7 +25,12 @@ _CALMING_MM = (0.05, 0.1, 0.2, 0.4, 0.8, 1.6, 3.2)
 
 
 def grown(area: BaseGeometry, by: float) -> BaseGeometry:
-    """Offset with round joins, chords within 0.02 mm."""
+    """Offset with round joins, chords within 0.02 mm.
+
+    Raises:
+        PictureError: there is no time left for it, see :mod:`shapes.outline.deadline`.
+    """
+    look()
     if by == 0.0 or area.is_empty:
         return area
     return area.buffer(by, quad_segs=max(4, quarter_segments(abs(by), _SAG_MM)))

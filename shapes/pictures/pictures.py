@@ -12,10 +12,9 @@ from functools import cache
 from importlib.util import find_spec
 from pathlib import Path as FilePath
 
-from shapes.colour import luminance
-from shapes.errors import FileError, PictureError
-from shapes.path import Line, Path
-from shapes.pictures.closing import Closing, stored
+from shapes.errors import PictureError
+from shapes.pictures.closing import stored
+from shapes.pictures.finish import finished
 from shapes.pictures.names import (
     Word,
     also_called,
@@ -25,10 +24,10 @@ from shapes.pictures.names import (
     name,
     plain_code,
 )
-from shapes.pictures.picture import Picture, from_drawing, ink_box, without
-from shapes.svg.guard import MAX_BYTES
+from shapes.pictures.own import DOTS, load_file
+from shapes.pictures.picture import Picture, from_drawing
 from shapes.svg.path import shorten
-from shapes.svg.read import Drawing, Shape, read_svg
+from shapes.svg.read import read_svg
 
 __all__ = [
     "CREDIT",
@@ -37,7 +36,6 @@ __all__ = [
     "categories",
     "curated",
     "find",
-    "load_file",
     "resolve",
 ]
 
@@ -47,18 +45,12 @@ CREDIT = (
 )
 """What CC BY-SA 4.0, section 3(a), asks for: maker, licence, their addresses, "adapted"."""
 
-DOTS = (".png", ".jpg", ".jpeg")
-"""Endings of pictures made of dots."""
-MAX_SCAN_BYTES = 30_000_000
-"""Photos have up to 15 MB; more is no photo of a drawing."""
 OTHER_FILES = frozenset(
     (".heic", ".heif", ".gif", ".webp", ".bmp", ".tif", ".tiff", ".avif", ".pdf", ".svgz", ".eps")
 )
 """Endings that show that a file is meant."""
 
 _CODE_RE = re.compile(r"(?:U\+)?[0-9A-F]{4,6}(?:[-_ ]+(?:U\+)?[0-9A-F]{2,6})*", re.IGNORECASE)
-_FEW = 150
-_LIGHT = 0.8
 _NEAREST = 3
 
 
@@ -114,57 +106,6 @@ def _unknown(given: str) -> PictureError:
         near += more
     offer = f"nearest: {', '.join(near)}" if near else "give another word or an SVG file"
     return PictureError(f"there is no picture called '{shown}'", fix=offer)
-
-
-def load_file(path: FilePath) -> Picture:
-    """A teacher's own file; needs no credit.
-
-    It is an SVG drawing, or a PNG or JPG picture of a drawing. Of an SVG drawing a light rectangle
-    behind everything is taken for the paper and left out.
-
-    Raises:
-        FileError: if the file cannot be read.
-        PictureError: if it is not a plain drawing.
-    """
-    of_dots = path.suffix.lower() in DOTS
-    most = MAX_SCAN_BYTES if of_dots else MAX_BYTES
-    try:
-        with path.open("rb") as file:
-            data = file.read(most + 1)
-    except FileNotFoundError:
-        raise FileError(
-            "there is no such file", where=str(path), fix="check the name and the folder"
-        ) from None
-    except (OSError, ValueError):  # ValueError: a name no file can have
-        raise FileError(
-            "cannot be read", where=str(path), fix="check that it is a file you may open"
-        ) from None
-    if of_dots:
-        drawing = _scanned(data, path.name)
-    else:
-        drawing = _without_paper(read_svg(data, path.name))
-    words = re.sub(r"[-_\s]+", " ", path.stem).strip()
-    picture = from_drawing(
-        drawing, id=path.stem, name=words or path.stem, credit="", source=path.name
-    )
-    # Few lines cannot cross often, and looking loads the geometry library.
-    if sum(len(each.segments) for shape in picture.shapes for each in shape.paths) > _FEW:
-        from shapes.pictures.silhouette import check_lines
-
-        check_lines(picture)
-    return _whole(picture, None)
-
-
-def _scanned(data: bytes, where: str) -> Drawing:
-    if len(data) > MAX_SCAN_BYTES:
-        raise PictureError(
-            f"is larger than {MAX_SCAN_BYTES // 1_000_000} MB",
-            where=where,
-            fix="make the picture smaller",
-        )
-    from shapes.pictures.scan import read_scan
-
-    return read_scan(data, where)
 
 
 def resolve(text: str, base: FilePath | None = None) -> Picture:
@@ -231,7 +172,7 @@ def _stems() -> dict[str, str]:
 @cache
 def _openmoji(code: str) -> Picture:
     picture = as_drawn(code)
-    return replace(_whole(picture, stored(picture.id)), also=also_called(picture.id))
+    return replace(finished(picture, stored(picture.id)), also=also_called(picture.id))
 
 
 def as_drawn(code: str) -> Picture:
@@ -253,42 +194,3 @@ def as_drawn(code: str) -> Picture:
         credit=CREDIT,
         source="OpenMoji",
     )
-
-
-def _whole(picture: Picture, closing: Closing | None) -> Picture:
-    """The picture closed by lines of its own, without what is no part of it."""
-    if closing is None:
-        if not picture.colour:
-            return picture
-        from shapes.pictures.whole import closing_of
-
-        closing = closing_of(picture)
-    shapes = without(picture, closing.left_out)
-    split = len(picture.colour)
-    colour = tuple(shape for shape in shapes[:split] if shape.paths)
-    line = tuple(shape for shape in shapes[split:] if shape.paths)
-    # To a hundredth of a unit, the closing lines lie within this box.
-    box = ink_box((*colour, *line))
-    if closing.lines:
-        paths = tuple(Path.from_points(points) for points in closing.lines)
-        line += (Shape(paths, None, "#000000", closing.width, cap="round", join="round"),)
-    return replace(picture, colour=colour, line=line, bbox=box)
-
-
-def _without_paper(drawing: Drawing) -> Drawing:
-    first, *others = drawing.shapes
-    if not others or drawing.view is None or first.stroke or first.fill is None:
-        return drawing
-    (path, *more) = first.paths
-    is_box = (
-        not more
-        and len(path.segments) == 4
-        and all(
-            isinstance(s, Line) and 0.0 in (s.start[0] - s.end[0], s.start[1] - s.end[1])
-            for s in path.segments
-        )
-    )
-    slack = 0.001 * max(drawing.view.width, drawing.view.height)
-    if is_box and luminance(first.fill) > _LIGHT and path.bbox.contains(drawing.view, slack):
-        return replace(drawing, shapes=tuple(others))
-    return drawing

@@ -97,8 +97,7 @@ def _levels(data: bytes) -> Levels:
             with Images.open(io.BytesIO(data), formats=("PNG", "JPEG")) as image:
                 _check(image)
                 image.draft("L", (2 * SIDE, 2 * SIDE))
-                upright = ImageOps.exif_transpose(image)
-                grey = _on_white(upright)
+                grey = _on_white(image)
     except UnidentifiedImageError:
         raise PictureError(
             "is not a PNG or JPG picture", fix="save or send it again as JPG or PNG"
@@ -110,7 +109,8 @@ def _levels(data: bytes) -> Levels:
     except Exception:  # whatever a broken file makes a decoder raise
         raise PictureError("is broken or cut off", fix="save or send it again") from None
     grey.thumbnail((SIDE, SIDE))
-    calm = grey.filter(ImageFilter.MedianFilter(3)).filter(ImageFilter.GaussianBlur(1.0))
+    upright = ImageOps.exif_transpose(grey)
+    calm = upright.filter(ImageFilter.MedianFilter(3)).filter(ImageFilter.GaussianBlur(1.0))
     return np.asarray(calm, dtype=np.float64) / 255.0
 
 
@@ -133,14 +133,17 @@ def _too_large() -> PictureError:
 
 
 def _on_white(image: Image) -> Image:
+    """In grey, on white paper where it is clear; a large one is never held twice in colour."""
     from PIL import Image as Images
 
     if "A" in image.getbands() or "transparency" in image.info:
-        clear = image.convert("RGBA")
-        image = Images.alpha_composite(Images.new("RGBA", clear.size, "white"), clear)
-    elif image.mode.startswith("I"):  # 16 bits a dot
-        levels = np.asarray(image, dtype=np.float64) / 257.0
-        image = Images.fromarray(np.clip(levels, 0.0, 255.0).astype(np.uint8))
+        clear = image if image.mode == "RGBA" else image.convert("RGBA")
+        white = Images.new("L", clear.size, 255)
+        white.paste(clear.convert("L"), mask=clear.getchannel("A"))
+        return white
+    if image.mode.startswith("I"):  # 16 bits a dot
+        levels = np.asarray(image) // 257
+        return Images.fromarray(np.clip(levels, 0, 255).astype(np.uint8))
     return image.convert("L")
 
 

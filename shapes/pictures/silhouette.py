@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from shapes.affine import Affine
+from shapes.affine import Affine, Point
 from shapes.errors import PictureError
 from shapes.ink import has_bevels, miter_tips, stroke_rings
 from shapes.memory import ByIdentity
@@ -53,9 +53,25 @@ def silhouette(picture: Picture, longest_mm: float) -> Polygon | MultiPolygon:
     """
     if picture.credit:
         return _made(picture, longest_mm)
+    scale = longest_mm / _LARGEST_MM
+    return shapely.transform(_whole(picture), lambda points: points * scale)
+
+
+def _whole(picture: Picture) -> Polygon | MultiPolygon:
     # An own drawing is outlined at many sizes: it is put together once, finer than at any of them.
-    whole = _wholes.get(picture, None, lambda: calmed(_made(picture, _LARGEST_MM)))
-    return shapely.transform(whole, lambda points: points * (longest_mm / _LARGEST_MM))
+    return _wholes.get(picture, None, lambda: calmed(_made(picture, _LARGEST_MM)))
+
+
+def whole_rings(picture: Picture) -> tuple[tuple[Point, ...], ...]:
+    """The silhouette of an own drawing at its largest size, a ring of points for each part."""
+    return tuple(tuple(part.exterior.coords) for part in parts(_whole(picture)))
+
+
+def keep_whole(picture: Picture, rings: Iterable[Iterable[Point]]) -> None:
+    """Take as a drawing's silhouette what :func:`whole_rings` gave for it elsewhere."""
+    polygons = [Polygon(ring) for ring in rings]
+    whole = polygons[0] if len(polygons) == 1 else MultiPolygon(polygons)
+    _wholes.get(picture, None, lambda: whole)
 
 
 def _made(picture: Picture, longest_mm: float) -> Polygon | MultiPolygon:

@@ -15,6 +15,9 @@ from sheets.page.model import Finding, Page
 
 AUTO = "auto"
 
+LARGE_BYTES = 300_000
+"""A page of more is measured in a process of its own; ours have 5 to 100 KB."""
+
 
 @dataclass(frozen=True, slots=True)
 class Checked:
@@ -52,8 +55,18 @@ def checked(content: bytes, name: str, skill: str, stage: int) -> Checked:
         skill: ``auto`` takes the one that the roles of the marks speak for.
 
     Raises:
-        InputError: no such skill or stage, or the file is no page.
+        InputError: no such skill or stage, the file is no page, or it takes too much time or
+            memory.
     """
+    if len(content) <= LARGE_BYTES:
+        return _checked(content, name, skill, stage)
+    from shapes.apart import call
+
+    found: Checked = call(_checked, content, name, skill, stage, where=name)
+    return found
+
+
+def _checked(content: bytes, name: str, skill: str, stage: int) -> Checked:
     if skill != AUTO:
         check_skill(skill)
     check_stage(stage)

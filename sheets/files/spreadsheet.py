@@ -9,15 +9,19 @@ from __future__ import annotations
 import io
 import warnings
 import zipfile
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterator
+from functools import lru_cache
+from typing import TYPE_CHECKING, TypeVar
 from xml.etree.ElementTree import Element, ParseError
 from xml.parsers import expat
 
+from shapes.errors import InputError
 from sheets.files.rows import ClassListError, Row, clean
 
 if TYPE_CHECKING:
     from xml.parsers.expat import XMLParserType
+
+Answer = TypeVar("Answer")
 
 MAX_MEMBERS = 1_000
 MAX_UNPACKED_BYTES = 20_000_000
@@ -41,6 +45,9 @@ MAX_AREA = 1_000_000
 MAX_CELLS = 100_000
 """Of the rows of an ODS sheet, where one cell or row can stand for many; the same ten times."""
 
+LARGE_BYTES, LARGE_UNPACKED = 200_000, 2_000_000
+"""A file of more is read in a process of its own; a class of 500 has 30 KB, unpacked 1 MB."""
+
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 """Of the largest sheet that spreadsheets know."""
 
@@ -57,6 +64,49 @@ def spreadsheet_rows(content: bytes, where: str) -> list[Row]:
     Raises:
         ClassListError: it is no spreadsheet we read, is locked, or holds far more than a class.
     """
+    return list(_rows_once(content, where))
+
+
+@lru_cache(maxsize=1)
+def _rows_once(content: bytes, where: str) -> tuple[Row, ...]:
+    # Writing tags into a list reads it more than once.
+    return tuple(opened(content, where, _rows, content, where))
+
+
+def opened(
+    content: bytes, where: str, function: Callable[..., Answer], *arguments: object
+) -> Answer:
+    """The answer of a function that opens a spreadsheet; of a large one in a process of its own.
+
+    Args:
+        where: file name for messages.
+
+    Raises:
+        ClassListError: the function's own, or it took too much time or memory.
+    """
+    if not _is_large(content):
+        return function(*arguments)
+    from shapes.apart import call
+
+    fix = "copy the rows of the class into a new workbook"
+    try:
+        answer: Answer = call(function, *arguments, where=where, fix=fix)
+    except InputError as error:
+        raise ClassListError(str(error)) from error
+    return answer
+
+
+def _is_large(content: bytes) -> bool:
+    if len(content) > LARGE_BYTES:
+        return True
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as archive:
+            return sum(item.file_size for item in archive.infolist()) > LARGE_UNPACKED
+    except Exception:  # no ZIP file, which is told when it is read
+        return False
+
+
+def _rows(content: bytes, where: str) -> list[Row]:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             kind = _checked_kind(archive, where)

@@ -19,7 +19,7 @@ from sheets.files.class_list import parse
 from sheets.files.class_rows import csv_records, delimiter_of, read_table
 from sheets.files.decoding import decode
 from sheets.files.rows import ClassListError
-from sheets.files.spreadsheet import column_number, is_open_document
+from sheets.files.spreadsheet import column_number, is_open_document, opened
 
 if TYPE_CHECKING:
     from xml.parsers.expat import XMLParserType
@@ -52,7 +52,7 @@ def with_tags(content: bytes, where: str) -> bytes:
             "them by hand"
         )
     else:
-        after = _xlsx_with(content, column, cells)
+        after = opened(content, where, _xlsx_with, content, column, cells)
     # What was written is read again before anybody relies on it.
     if parse(after, where).children != before.children:
         raise ClassListError(f"{where}: tags cannot be written into this file; copy them by hand")

@@ -253,5 +253,7 @@ def _same(value: object, text: str) -> bool:
 def written(table: Table, name: str, old: bytes = b"") -> bytes:
     """The content of a file of that name."""
     if name.lower().endswith(".xlsx"):
-        return as_book(table, old if _is_book(old) else b"")
+        if _is_book(old):
+            return desk_page.opened(old, name, as_book, table, old)
+        return as_book(table)
     return as_csv(table)

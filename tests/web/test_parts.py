@@ -14,7 +14,6 @@ from pathlib import Path
 
 import pytest
 
-from shapes import apart
 from shapes.errors import InputError, PictureError
 from sheets import desk, desk_facts, desk_page
 from sheets.kinds import KINDS, SKILLS
@@ -177,29 +176,9 @@ def test_the_form_of_a_kind_has_all_that_it_can_be_told(kind: str) -> None:
 LEAF = (ROOT / "tests" / "data" / "svg" / "pond-leaf.svg").read_bytes()
 
 
-def endless() -> None:
-    while True:
-        pass
-
-
-def greedy() -> int:
-    return len(bytearray(400_000_000))
-
-
-def forty_two(number: int) -> int:
-    return number + 2
-
-
-def test_a_process_of_its_own_answers_refuses_and_is_ended() -> None:
-    here = "tests.web.test_parts"
-    os.environ["PYTHONPATH"] = str(ROOT)
-    assert apart.call(f"{here}:forty_two", 40) == 42
-    with pytest.raises(InputError, match="too much time"):
-        apart.call(f"{here}:endless", seconds=4.0)
-    with pytest.raises(InputError, match="time or memory"):
-        apart.call(f"{here}:greedy", megabytes=300)
+def test_an_unknown_skill_is_refused_apart_too() -> None:
     with pytest.raises(InputError, match="not known"):
-        apart.call("sheets.desk_page:check_here", "", "a.svg", "juggling", 3)
+        desk_page.check_apart(LEAF, "a.svg", "juggling", 3)
 
 
 def test_a_drawing_is_measured_apart_as_at_the_desk() -> None:
@@ -219,7 +198,7 @@ def test_a_drawing_is_measured_apart_as_at_the_desk() -> None:
 
 
 def test_a_drawing_of_ones_own_is_tried_apart() -> None:
-    assert desk_page.try_drawing(LEAF, "leaf.svg") == ["style rule", "text"]
+    assert desk_page.try_drawing(LEAF, "leaf.svg") == ("style rule", "text")
     with pytest.raises(InputError):
         desk_page.try_drawing(b"<html/>", "leaf.svg")
     assert issubclass(PictureError, InputError)

@@ -9,12 +9,11 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
-import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shapes.affine import Affine
-from shapes.errors import FitError, PictureError
+from shapes.affine import Affine, Point
+from shapes.errors import FitError
 from shapes.path import BBox, Path
 from sheets.check.guidance import limits
 from sheets.kinds.settings import amount, setting
@@ -28,8 +27,8 @@ if TYPE_CHECKING:
 
 SMALLEST_PICTURE = 25.0
 """A picture whose longer side would be smaller than this is refused. Our setting."""
-MOST_SECONDS = 120
-"""An outline takes a second or two, of a drawing with thousands of lines half a minute."""
+MOST_SECONDS = 8.0
+"""Of the processor, for one outline; most take a tenth of one."""
 _TRIES = 14
 _FULL_ENOUGH, _NEARLY_FULL = 0.998, 0.999
 _FITTING_ALLOWANCE = 0.2
@@ -152,7 +151,7 @@ def fit_outline(picture: Picture, wish: Wish, box: BBox) -> FittedOutline:
         FitError: not even a picture of 25 mm fits.
         PictureError: the picture has nothing to cut.
     """
-    return _kept((picture, wish, box), lambda: fit_anew(picture, wish, box))
+    return _kept(picture, wish, box)
 
 
 Fitted = FittedOutline | FitError
@@ -163,11 +162,11 @@ _made: dict[_Key, Fitted] = {}
 """The latest outlines: a theme's own drawings come back for one child after another."""
 
 
-def _kept(key: _Key, make: Callable[[], Fitted]) -> FittedOutline:
-    found = _made.get(key)
+def _kept(picture: Picture, wish: Wish, box: BBox | None) -> FittedOutline:
+    found = _made.get((picture, wish, box))
     if found is None:
-        found = make()
-        remember(key, found)
+        found = made_anew(picture, wish, box)
+        remember((picture, wish, box), found)
     if isinstance(found, FitError):
         raise found.with_traceback(None)
     return found
@@ -180,13 +179,53 @@ def remember(key: _Key, fitted: Fitted) -> None:
     _made[key] = fitted
 
 
+def made_anew(picture: Picture, wish: Wish, box: BBox | None) -> Fitted:
+    """An outline made anew, its error returned; that of a large drawing in a process of its own.
+
+    Args:
+        box: as for :func:`fit_outline`; None for that of :func:`standard_outline`.
+
+    Raises:
+        PictureError: the picture has nothing to cut.
+        InputError: it takes too much time or memory.
+    """
+    from shapes.pictures.own import is_large
+
+    if not is_large(picture):
+        return fit_anew(picture, wish, box) if box else standard_anew(picture, wish)
+    from shapes.apart import call
+    from shapes.pictures.silhouette import whole_rings
+
+    try:
+        found: FittedOutline = call(
+            _made_here, picture, whole_rings(picture), wish, box, where=picture.name
+        )
+    except FitError as error:
+        return error
+    return found
+
+
+def _made_here(
+    picture: Picture, rings: tuple[tuple[Point, ...], ...], wish: Wish, box: BBox | None
+) -> FittedOutline:
+    """For :func:`made_anew`, in the process that it starts."""
+    from shapes.pictures.silhouette import keep_whole
+
+    keep_whole(picture, rings)
+    found = fit_anew(picture, wish, box) if box else standard_anew(picture, wish)
+    if isinstance(found, FitError):
+        raise found
+    return found
+
+
 def fit_anew(picture: Picture, wish: Wish, box: BBox) -> Fitted:
     """The same as :func:`fit_outline`, made anew and with its error returned.
 
     Raises:
-        PictureError: the picture has nothing to cut.
+        PictureError: the picture has nothing to cut, or takes too long.
     """
     from shapes.measure.difficulty import score
+    from shapes.outline.deadline import within
     from shapes.outline.ease import ease, suited_shape
     from shapes.pictures.silhouette import silhouette
 
@@ -199,23 +238,16 @@ def fit_anew(picture: Picture, wish: Wish, box: BBox) -> Fitted:
 
     latest: Eased | None = None
 
-    began = time.monotonic()
-
     def made(size: float) -> _Trial:
         nonlocal latest
-        if time.monotonic() - began > MOST_SECONDS:
-            raise PictureError(
-                f"takes more than {MOST_SECONDS} seconds to be outlined",
-                where=picture.name,
-                fix="simplify the drawing",
-            )
         outline = silhouette(picture, size)
         latest = eased = ease(outline, wish.stage, bounds, shape=shape, like=latest)
         box = eased.path.bbox
         fill = max(box.width / room.width, box.height / room.height)
         return _Trial(size, max(fill, eased.path.length / longest_cut), eased)
 
-    best = _largest_fitting(made, _upper_size(picture, room, bounds.offset))
+    with within(MOST_SECONDS, picture.name):
+        best = _largest_fitting(made, _upper_size(picture, room, bounds.offset))
     if best is None:
         return FitError(
             f"its outline for this stage does not fit {box.width:.0f} x {box.height:.0f} mm",
@@ -299,7 +331,7 @@ def standard_outline(
 ) -> FittedOutline:
     """The outline of the stage's usual page in the middle of the work area; no page is made."""
     wish = Wish(stage, shape, easier=easier)
-    return _kept((picture, wish, None), lambda: standard_anew(picture, wish))
+    return _kept(picture, wish, None)
 
 
 def standard_anew(picture: Picture, wish: Wish) -> Fitted:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from shapes.errors import FitError, PictureError
-from sheets.kinds.cutting.fitted import Fitted, Wish, remember, standard_anew, standard_outline
+from shapes.errors import InputError
+from sheets.kinds.cutting.fitted import Fitted, Wish, made_anew, remember, standard_outline
 from sheets.kinds.cutting.store import scores_of, stored_scores
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ def stage_scores(picture: Picture, stages: Sequence[int] = OUTLINE_STAGES) -> Ma
     for stage in stages:
         try:
             scores[stage] = standard_outline(picture, stage).score
-        except (FitError, PictureError):
+        except InputError:
             continue
     return scores
 
@@ -73,8 +73,8 @@ def make_outlines(wanted: Iterable[tuple[Picture, int]], jobs: int) -> None:
 def _anew(task: tuple[Picture, int]) -> Fitted | None:
     picture, stage = task
     try:
-        return standard_anew(picture, Wish(stage))
-    except PictureError:
+        return made_anew(picture, Wish(stage), None)
+    except InputError:
         return None
 
 
