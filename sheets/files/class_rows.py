@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sheets.files.columns import HEADER_WITHIN, column_of
+from sheets.files.columns import HEADER_WITHIN, columns_in
 from sheets.files.decoding import LINE_END, Decoded, decode
 from sheets.files.rows import ClassListError, Row, Table, clean
 
@@ -116,12 +116,12 @@ def delimiter_of(text: str) -> str:
     """
     lines = (line.strip() for line in LINE_END.split(text[:100_000]))
     lines = (line for line in lines if not line.strip('"').casefold().startswith(("#", "sep=")))
-    looked_at = list(itertools.islice((line for line in lines if re.search(r"\w", line)),
-                                      HEADER_WITHIN))  # fmt: skip
+    lines = (line for line in lines if re.search(r"\w", line))
+    looked_at = list(itertools.islice(lines, HEADER_WITHIN)) or [""]
 
     def found(delimiter: str) -> tuple[int, int]:
         split = [[cell.strip().strip('"') for cell in line.split(delimiter)] for line in looked_at]
-        known = [len({column_of(cell[:100]) for cell in cells} - {""}) for cells in split]
-        return max(known, default=0), max(map(len, split), default=0)
+        known = [len(columns_in(cell[:100] for cell in cells)) for cells in split]
+        return max(known), max(map(len, split))
 
     return max((",", ";", "\t"), key=found)
