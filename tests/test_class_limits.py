@@ -149,6 +149,18 @@ def test_empty_needs_between_others_are_passed_over() -> None:
     assert child.needs == ("colour-vision", "low-vision", "not-cutting")
 
 
+@pytest.mark.parametrize("top", ["sep=;", "SEP=;", '"sep=;"', "sep=,"])
+def test_a_line_that_names_the_separator_is_no_news(top: str) -> None:
+    listed = read(f"{top}\nname;cutting\nBo;2\n")
+
+    assert [(child.name, child.row) for child in listed.children] == [("Bo", 3)]
+    assert listed.warnings == ()
+
+
+def test_such_a_cell_in_another_place_is_a_cell() -> None:
+    assert [child.name for child in read("own,name\nx,sep=Ju\n").children] == ["sep=Ju"]
+
+
 # --- remarks --------------------------------------------------------------------------------------
 
 

@@ -37,7 +37,8 @@ _CellOf = Callable[[str], str]
 
 HIGHEST = STAGES[-1]
 
-MAX_BYTES = 2_000_000
+_MEGABYTES = 2
+MAX_BYTES = _MEGABYTES * 1_000_000
 MAX_CHILDREN = 500
 MAX_NAME = 60
 MAX_COLUMNS = 200
@@ -117,7 +118,7 @@ def parse(content: bytes, where: str) -> ClassList:
     """
     if len(content) > MAX_BYTES:
         raise ClassListError(
-            f"{where}: larger than {MAX_BYTES // 1_000_000} MB; give a class list, not a database"
+            f"{where}: larger than {_MEGABYTES} MB; give a class list, not a database"
         )
     return _Reader(where, read_table(content, where)).class_list()
 
