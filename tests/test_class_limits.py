@@ -157,8 +157,10 @@ def test_a_line_that_names_the_separator_is_no_news(top: str) -> None:
     assert listed.warnings == ()
 
 
-def test_such_a_cell_in_another_place_is_a_cell() -> None:
-    assert [child.name for child in read("own,name\nx,sep=Ju\n").children] == ["sep=Ju"]
+def test_such_a_cell_beside_others_is_a_cell_and_its_child_is_not_lost() -> None:
+    found = read("own,name\nSep=3,Bo\nx,sep=Ju\n").children
+
+    assert [child.name for child in found] == ["Bo", "sep=Ju"]
 
 
 # --- remarks --------------------------------------------------------------------------------------

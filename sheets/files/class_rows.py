@@ -80,8 +80,7 @@ def csv_records(text: str, where: str) -> Iterator[Record]:
     try:
         for cells in reader:
             between = True
-            # A spreadsheet may put a line such as sep=; on top to name the separator.
-            kept = () if cells and cells[0].casefold().startswith("sep=") else tuple(cells)
+            kept = () if _is_separator(cells) else tuple(cells)
             yield Record(line, reader.line_num - line + 1, kept)
             line = reader.line_num + 1
     except csv.Error as error:
@@ -94,6 +93,11 @@ def csv_records(text: str, where: str) -> Iterator[Record]:
             f'{where} line {line}: a quote mark (") that is not closed or has text after it; '
             "put one quote at each end of the cell, or none"
         ) from None
+
+
+def _is_separator(cells: list[str]) -> bool:
+    """A line such as sep=; that a spreadsheet may put on top to name the separator."""
+    return bool(cells) and cells[0].casefold().startswith("sep=") and not any(cells[1:])
 
 
 def _csv_rows(decoded: Decoded, where: str) -> Iterator[Row]:
