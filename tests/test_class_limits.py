@@ -196,7 +196,9 @@ def test_a_list_can_be_kept_as_a_key_and_is_never_changed() -> None:
 
     assert len({read(text), read(text), read(text + "Ju,1\n")}) == 2
     listed: Any = read(text)
-    for part in (listed, listed.children[0], find_header([("name",)])):
+    table: Any = read_table(text.encode(), "class.csv")
+    parts = (listed, listed.children[0], table, table.rows[0], find_header([("name",)]))
+    for part in (*parts, *csv_records(text, "class.csv")):
         for name in (dataclasses.fields(part)[0].name, "other"):
             with pytest.raises((AttributeError, TypeError)):
                 setattr(part, name, None)
