@@ -201,7 +201,7 @@ def test_a_link_under_the_hidden_name_is_left_alone(tmp_path: Path, way: str) ->
     assert names(tmp_path) == [".pond.before", "pond", "work"]
 
 
-def test_an_older_packet_set_aside_goes_and_its_stranger_s_file_stays(
+def test_an_older_packet_set_aside_goes_and_a_strangers_file_in_it_stays(
     tmp_path: Path, way: str
 ) -> None:
     """Where a run was ended after the new packet had its name."""
