@@ -14,10 +14,10 @@ import pytest
 
 from shapes.errors import FileError
 from sheets.packet import folder as swapping
-from sheets.packet.exchange import exchange
-from sheets.packet.folder import MADE_BY, check_folder, replacing
+from sheets.packet.folder import MADE_BY, replacing
 from sheets.write import leftovers
 from sheets.write.files import write_files
+from tests.system_calls import exchanged_by_the_system
 
 ROOT = Path(__file__).resolve().parents[1]
 SELECTION: dict[str, object] = {"theme": "pond", "children": "all", "kinds": "all", "days": "all"}
@@ -49,28 +49,11 @@ def way(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch, tmp_pat
     else:
         for name in ("one", "other"):
             (tmp_path / name).mkdir()
-        if not exchange(tmp_path / "one", tmp_path / "other"):
+        if not exchanged_by_the_system(tmp_path / "one", tmp_path / "other"):
             pytest.skip("no exchange of names here")
         for name in ("one", "other"):
             (tmp_path / name).rmdir()
     return way
-
-
-def test_names_are_exchanged(tmp_path: Path) -> None:
-    for name in ("one", "other"):
-        (tmp_path / name).mkdir()
-        (tmp_path / name / "text").write_text(name)
-    if not exchange(tmp_path / "one", tmp_path / "other"):
-        pytest.skip("no exchange of names here")
-    assert (tmp_path / "one" / "text").read_text() == "other"
-    assert (tmp_path / "other" / "text").read_text() == "one"
-    with pytest.raises(OSError, match="No such file"):
-        exchange(tmp_path / "one", tmp_path / "nothing")
-
-
-def test_elsewhere_names_are_not_exchanged(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(sys, "platform", "win32")
-    assert not exchange(tmp_path / "one", tmp_path / "other")
 
 
 def test_files_of_others_are_kept(tmp_path: Path, way: str) -> None:
@@ -143,7 +126,7 @@ def test_what_is_left_of_others_is_removed(tmp_path: Path) -> None:
         (tmp_path / name).mkdir()
         (tmp_path / name / "plain.pdf").write_text("half")
         (tmp_path / name / f".card.pdf.{NOBODY}-0.part").write_text("half")
-    running = tmp_path / f".pond.{os.getppid()}-0.part"
+    running = tmp_path / f".pond.{os.getpid()}-7.part"
     running.mkdir()
     (tmp_path / "elsewhere").mkdir()
     (tmp_path / "elsewhere" / "plain.pdf").write_text("not ours")
@@ -157,7 +140,7 @@ def test_what_is_left_of_others_is_removed(tmp_path: Path) -> None:
     os.utime(running, (old, old))
     put(tmp_path / "pond", "new")
     assert running.name not in names(tmp_path)
-    young = tmp_path / f".pond.{os.getppid()}-1.part"
+    young = tmp_path / f".pond.{os.getpid()}-8.part"
     young.mkdir()
     os.utime(young, (old + 120, old + 120))
     put(tmp_path / "pond", "new")
@@ -218,33 +201,115 @@ def test_a_link_under_the_hidden_name_is_left_alone(tmp_path: Path, way: str) ->
     assert names(tmp_path) == [".pond.before", "pond", "work"]
 
 
-# --- folders that cannot be taken -----------------------------------------------------------------
-
-
-def test_a_folder_that_may_not_be_changed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_older_packet_set_aside_goes_and_a_strangers_file_in_it_stays(
+    tmp_path: Path, way: str
+) -> None:
+    """Where a run was ended after the new packet had its name."""
+    put(tmp_path / ".pond.before", "older")
+    (tmp_path / ".pond.before" / "zoo.txt").write_text("mine")
     put(tmp_path / "pond", "old")
-    (tmp_path / "pond").chmod(0o555)
-    if os.access(tmp_path / "pond", os.W_OK):  # the system's keeper may write anywhere
-        monkeypatch.setattr(os, "access", lambda path, how: Path(path).name != "pond")
-    told = r"pond: the files in this folder may not be changed; allow it, or name another$"
-    with pytest.raises(FileError, match=told):
-        check_folder(tmp_path / "pond", SELECTION, force=True)
-    with pytest.raises(FileError, match=told):
-        put(tmp_path / "pond", "new")
-    (tmp_path / "pond").chmod(0o755)
-    assert held(tmp_path / "pond") == {"plain.pdf": "old"}
+    put(tmp_path / "pond", "new")
+    assert names(tmp_path) == ["pond"]
+    assert held(tmp_path / "pond") == {"plain.pdf": "new", "zoo.txt": "mine"}
+
+
+def test_what_is_left_of_a_packet_goes_once_there_is_another(tmp_path: Path) -> None:
+    """Half of one is no packet to bring back, but as long as it is the only one it stays."""
+    before = tmp_path / ".pond.before"
+    before.mkdir()
+    (before / "plain.pdf").write_text("half")
+    put(tmp_path / "pond", "new")
+    assert names(tmp_path) == [".pond.before", "pond"]
+    assert held(before) == {"plain.pdf": "half"}
+    put(tmp_path / "pond", "newer")
     assert names(tmp_path) == ["pond"]
 
 
-@pytest.mark.parametrize("drive", ["/", "/proc"])
-@pytest.mark.skipif(not os.path.ismount("/proc"), reason="no such drive here")
-def test_a_whole_drive(drive: str) -> None:
+@pytest.mark.parametrize("index", ["", "{}"])
+def test_a_folder_of_somebody_else_under_the_hidden_name(index: str, tmp_path: Path) -> None:
+    before = tmp_path / ".pond.before"
+    before.mkdir()
+    (before / "notes.txt").write_text("mine")
+    (before / "plain.pdf").write_text("mine too")
+    if index:
+        (before / "packet.json").write_text(index)
+    put(tmp_path / "pond", "old")
+    put(tmp_path / "pond", "new")
+    assert held(before) == {"notes.txt": "mine", "plain.pdf": "mine too"}
+    assert names(tmp_path / "pond") == ["packet.json", "plain.pdf"]
+
+
+def test_the_index_goes_last(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, way: str) -> None:
+    """By it the next run knows what is left of a packet, so all else is in its place before."""
+    put(tmp_path / "pond", "old")
+    for name in ("zoo.txt", "adult.pdf", "card.pdf"):
+        (tmp_path / "pond" / name).write_text("old")
+    removed = []
+    unlink = Path.unlink
+
+    def watched(self: Path, missing_ok: bool = False) -> None:
+        removed.append(self.name)
+        if self.name == "packet.json":
+            assert names(self.parent) == ["packet.json"]
+        unlink(self, missing_ok)
+
+    monkeypatch.setattr(Path, "unlink", watched)
+    put(tmp_path / "pond", "new")
+    assert removed == ["adult.pdf", "card.pdf", "plain.pdf", "packet.json"]
+    assert held(tmp_path / "pond") == {"plain.pdf": "new", "zoo.txt": "old"}
+
+
+def test_an_old_file_that_is_open_elsewhere_goes_the_next_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, way: str
+) -> None:
+    """As Windows refuses it; the new packet is in its place all the same."""
+    put(tmp_path / "pond", "old")
+    with monkeypatch.context() as patched:
+        unlink = Path.unlink
+
+        def refused(self: Path, missing_ok: bool = False) -> None:
+            if self.name == "plain.pdf":
+                raise PermissionError
+            unlink(self, missing_ok)
+
+        patched.setattr(Path, "unlink", refused)
+        put(tmp_path / "pond", "new")
+    assert held(tmp_path / "pond") == {"plain.pdf": "new"}
+    (hidden,) = (tmp_path / name for name in names(tmp_path) if name != "pond")
+    assert held(hidden) == {"plain.pdf": "old"}
+    long_ago = time.time() - 7200
+    os.utime(hidden, (long_ago, long_ago))
+    put(tmp_path / "pond", "newer")
+    assert names(tmp_path) == ["pond"]
+
+
+def test_a_link_to_a_packet_stays_a_link(tmp_path: Path, way: str) -> None:
+    put(tmp_path / "kept", "old")
+    (tmp_path / "pond").symlink_to("kept")
+    put(tmp_path / "pond", "new")
+    assert names(tmp_path) == ["kept", "pond"]
+    assert (tmp_path / "pond").is_symlink()
+    assert held(tmp_path / "kept") == {"plain.pdf": "new"}
+
+
+def test_a_thousand_unfinished_packets_beside_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tried = set()
+
+    def taken(_: Path, number: int) -> Path:
+        tried.add(number)
+        return tmp_path
+
+    monkeypatch.setattr(swapping, "unfinished", taken)
     with pytest.raises(FileError) as caught:
-        check_folder(Path(drive), SELECTION, force=True)
+        put(tmp_path / "pond", "one too many")
     assert str(caught.value) == (
-        f"{drive}: this is a whole drive, and a packet needs a folder of its own; "
-        f"name a folder on it, such as {Path(drive) / 'packet'}"
+        f"{tmp_path / 'pond'}: a thousand unfinished packets beside it; delete the folders "
+        ".pond.*.part"
     )
+    assert len(tried) == 1000
+    assert names(tmp_path) == []
 
 
 # --- signals --------------------------------------------------------------------------------------

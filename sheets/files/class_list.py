@@ -37,7 +37,8 @@ _CellOf = Callable[[str], str]
 
 HIGHEST = STAGES[-1]
 
-MAX_BYTES = 2_000_000
+_MEGABYTES = 2
+MAX_BYTES = _MEGABYTES * 1_000_000
 MAX_CHILDREN = 500
 MAX_NAME = 60
 MAX_COLUMNS = 200
@@ -89,10 +90,10 @@ class ClassList:
     """
 
     children: tuple[Child, ...]
-    warnings: tuple[str, ...] = ()
-    header: int = 1
-    columns: Mapping[str, int] = field(default_factory=dict, hash=False)
-    width: int = 0
+    warnings: tuple[str, ...]
+    header: int
+    columns: Mapping[str, int] = field(hash=False)
+    width: int
 
 
 def load(path: str | Path) -> ClassList:
@@ -117,7 +118,7 @@ def parse(content: bytes, where: str) -> ClassList:
     """
     if len(content) > MAX_BYTES:
         raise ClassListError(
-            f"{where}: larger than {MAX_BYTES // 1_000_000} MB; give a class list, not a database"
+            f"{where}: larger than {_MEGABYTES} MB; give a class list, not a database"
         )
     return _Reader(where, read_table(content, where)).class_list()
 
@@ -243,7 +244,7 @@ class _Reader:
         letters = self._language(cell_of(LETTERS_LANGUAGE), LETTERS_LANGUAGE, problem)
         stages = self._stages(row.line, name, needs, cell_of, problem)
         # A skill without a column is nobody's: the packet says so once.
-        unset = [s for s in SKILLS if s in places and s not in stages and cell_of(s) == ""]
+        unset = [skill for skill in SKILLS if skill in places and skill not in stages]
         if unset:
             self.remarks.append(
                 f"{self.where} line {row.line} {name}: no stage for {', '.join(unset)}, so no page "
@@ -297,7 +298,7 @@ class _Reader:
             elif text:
                 problem(skill, f"{quoted(text)} is not a stage; write 0 to {HIGHEST}, or nothing")
         if "not-cutting" in needs:
-            if stages.get("cutting", 0) > 0:
+            if stages.get("cutting"):
                 self.remarks.append(
                     f"{self.where} line {line} {name}: cutting is {stages['cutting']} but needs "
                     "says not-cutting; the page for stage 0 is made"

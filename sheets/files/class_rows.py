@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sheets.files.columns import HEADER_WITHIN, column_of
+from sheets.files.columns import HEADER_WITHIN, columns_in
 from sheets.files.decoding import LINE_END, Decoded, decode
 from sheets.files.rows import ClassListError, Row, Table, clean
 
@@ -80,8 +80,7 @@ def csv_records(text: str, where: str) -> Iterator[Record]:
     try:
         for cells in reader:
             between = True
-            # A spreadsheet may put a line such as sep=; on top to name the separator.
-            kept = () if cells and cells[0].casefold().startswith("sep=") else tuple(cells)
+            kept = () if _is_separator(cells) else tuple(cells)
             yield Record(line, reader.line_num - line + 1, kept)
             line = reader.line_num + 1
     except csv.Error as error:
@@ -94,6 +93,11 @@ def csv_records(text: str, where: str) -> Iterator[Record]:
             f'{where} line {line}: a quote mark (") that is not closed or has text after it; '
             "put one quote at each end of the cell, or none"
         ) from None
+
+
+def _is_separator(cells: list[str]) -> bool:
+    """A line such as sep=; that a spreadsheet may put on top to name the separator."""
+    return bool(cells) and cells[0].casefold().startswith("sep=") and not any(cells[1:])
 
 
 def _csv_rows(decoded: Decoded, where: str) -> Iterator[Row]:
@@ -116,12 +120,12 @@ def delimiter_of(text: str) -> str:
     """
     lines = (line.strip() for line in LINE_END.split(text[:100_000]))
     lines = (line for line in lines if not line.strip('"').casefold().startswith(("#", "sep=")))
-    looked_at = list(itertools.islice((line for line in lines if re.search(r"\w", line)),
-                                      HEADER_WITHIN))  # fmt: skip
+    lines = (line for line in lines if re.search(r"\w", line))
+    looked_at = list(itertools.islice(lines, HEADER_WITHIN)) or [""]
 
     def found(delimiter: str) -> tuple[int, int]:
         split = [[cell.strip().strip('"') for cell in line.split(delimiter)] for line in looked_at]
-        known = [len({column_of(cell[:100]) for cell in cells} - {""}) for cells in split]
-        return max(known, default=0), max(map(len, split), default=0)
+        known = [len(columns_in(cell[:100] for cell in cells)) for cells in split]
+        return max(known), max(map(len, split))
 
     return max((",", ";", "\t"), key=found)

@@ -50,7 +50,7 @@ def find_header(rows: Sequence[Sequence[str]]) -> Header:
     looked_at = rows[:HEADER_WITHIN]
 
     def worth(index: int) -> tuple[bool, int]:
-        found = {column_of(cell) for cell in looked_at[index]} - {""}
+        found = columns_in(looked_at[index])
         return "name" in found, len(found)
 
     row = max(range(len(looked_at)), key=worth)
@@ -65,8 +65,8 @@ def find_header(rows: Sequence[Sequence[str]]) -> Header:
     places: dict[str, int] = {}
     twice = []
     for column, indexes in wanted.items():
-        ranks = [_known()[plain(cells[index])][1] for index in indexes]
-        best = [index for index, rank in zip(indexes, ranks, strict=True) if rank == min(ranks)]
+        ranks = {index: _known()[plain(cells[index])][1] for index in indexes}
+        best = [index for index in indexes if ranks[index] == min(ranks.values())]
         places[column] = best[0]
         twice += [(index, column) for index in best[1:]]
         unknown += [
@@ -79,7 +79,12 @@ def find_header(rows: Sequence[Sequence[str]]) -> Header:
 
 def column_of(text: str) -> str:
     """The column that a teacher's name for it means; empty if it is none."""
-    return _known().get(plain(text), ("", 0))[0]
+    return _known().get(plain(text), ("",))[0]
+
+
+def columns_in(cells: Iterable[str]) -> set[str]:
+    """The columns that cells are names of."""
+    return {column for cell in cells if (column := column_of(cell))}
 
 
 def hand_of(text: str) -> Hand | None:

@@ -17,7 +17,7 @@ def exchange(one: Path, other: Path) -> bool:
     """Let two folders beside each other change names; False where that is not to be had.
 
     Args:
-        one, other: absolute, both there.
+        one, other: both there; names that are not absolute as seen from the folder one is in.
 
     Raises:
         OSError: the system refuses it, as it would refuse to rename them one by one.
