@@ -61,6 +61,7 @@ class Eased:
         fill: share of a named shape that the silhouette fills; 0 for the others.
         softened_by: radius of the closing disc where it is larger than the stage's own, else 0.
         score: difficulty of the path at a 3 mm line.
+        widened: of ``soft_outline.Softened``.
     """
 
     path: Path
@@ -69,6 +70,7 @@ class Eased:
     softened_by: float
     score: float
     fill: float = 0.0
+    widened: int = 0
 
 
 def ease(
@@ -111,7 +113,7 @@ def ease(
         return Eased(path, stage, "", 0.0, score(path))
     if stage not in (5, 6):
         raise ValueError(f"no outline is made for stage {stage}")
-    return _soft(silhouette, stage, limits, shape, score, like.softened_by if like else 0.0)
+    return _soft(silhouette, stage, limits, shape, score, like)
 
 
 def suited_shape(silhouette: Area, limits: EaseLimits) -> str:
@@ -126,7 +128,7 @@ def _soft(
     limits: EaseLimits,
     shape: str,
     score: Callable[[Path], float],
-    start: float,
+    like: Eased | None,
 ) -> Eased:
     """The first of the outlines, from the stage's own on, whose score is within the cap.
 
@@ -137,9 +139,14 @@ def _soft(
     while radii[-1] < _SOFTEST_MM:
         radii.append(radii[-1] * _SOFTER)
 
+    start, near = (like.softened_by, like.widened) if like else (0.0, 0)
+
     def made(i: int) -> Eased:
-        path = soft_outline(silhouette, limits.offset, limits.bend, radii[i], limits.neck)
-        return Eased(path, stage, shape, radii[i] if i else 0.0, score(path))
+        nonlocal near
+        soft = soft_outline(silhouette, limits.offset, limits.bend, radii[i], limits.neck, near)
+        near = soft.widened
+        by = radii[i] if i else 0.0
+        return Eased(soft.path, stage, shape, by, score(soft.path), widened=near)
 
     i = min(range(len(radii)), key=lambda i: abs(radii[i] - start)) if start else 0
     found = made(i)
