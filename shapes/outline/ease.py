@@ -8,9 +8,10 @@ Lengths in mm, y up.
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from shapes.errors import PictureError
 from shapes.outline.morphology import Area
@@ -25,6 +26,8 @@ SOFT = "soft"
 _SOFTER = 1.25
 """Each try at a lower score closes hollows with a disc this many times larger."""
 _SOFTEST_MM = 80.0
+_SURELY = 1.05
+"""An outline that scores so many times the cap is over it at nearly the same size too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +65,8 @@ class Eased:
         softened_by: radius of the closing disc where it is larger than the stage's own, else 0.
         score: difficulty of the path at a 3 mm line.
         widened: of ``soft_outline.Softened``.
+        harder: score of the outline one step less soft; 0: there is none.
+        supposed: ``harder`` is that of an outline of nearly the same size.
     """
 
     path: Path
@@ -71,6 +76,8 @@ class Eased:
     score: float
     fill: float = 0.0
     widened: int = 0
+    harder: float = 0.0
+    supposed: bool = False
 
 
 def ease(
@@ -87,7 +94,8 @@ def ease(
     Args:
         shape: one of ``named_shapes.NAMES`` or :data:`SOFT`, at stages 5 and 6; empty for the
             stage's own: at stage 5 the shape that suits the silhouette best, or a soft outline.
-        like: what came out at nearly the same size; saves trying what was not soft enough then.
+        like: what came out at nearly the same size; saves trying what was not soft enough then, and
+            what was far from it: see :func:`surely`.
 
     Raises:
         PictureError: the silhouette is empty.
@@ -113,7 +121,8 @@ def ease(
         return Eased(path, stage, "", 0.0, score(path))
     if stage not in (5, 6):
         raise ValueError(f"no outline is made for stage {stage}")
-    return _soft(silhouette, stage, limits, shape, score, like)
+    near = like.widened if like else 0
+    return _soft(_SoftOnes(silhouette, stage, limits, shape, score, near), like)
 
 
 def suited_shape(silhouette: Area, limits: EaseLimits) -> str:
@@ -122,42 +131,80 @@ def suited_shape(silhouette: Area, limits: EaseLimits) -> str:
     return SOFT if best is None else best.name
 
 
-def _soft(
-    silhouette: Area,
-    stage: int,
-    limits: EaseLimits,
-    shape: str,
-    score: Callable[[Path], float],
-    like: Eased | None,
-) -> Eased:
-    """The first of the outlines, from the stage's own on, whose score is within the cap.
+@dataclass(slots=True)
+class _SoftOnes:
+    """The soft outlines round a silhouette, from the stage's own on, each softer than the last."""
+
+    silhouette: Area
+    stage: int
+    limits: EaseLimits
+    shape: str
+    score: Callable[[Path], float]
+    near: int
+    made: dict[int, Eased] = field(default_factory=dict)
+
+    @property
+    def cap(self) -> float:
+        cap = self.limits.score_cap
+        return math.inf if cap is None else cap
+
+    @property
+    def radii(self) -> list[float]:
+        radii = [self.limits.hollow]
+        while radii[-1] < _SOFTEST_MM:
+            radii.append(radii[-1] * _SOFTER)
+        return radii
+
+    def at(self, i: int) -> Eased:
+        """The one closed with the ``i``-th radius."""
+        if i not in self.made:
+            radius, limits = self.radii[i], self.limits
+            soft = soft_outline(
+                self.silhouette, limits.offset, limits.bend, radius, limits.neck, self.near
+            )
+            self.near = soft.widened
+            by = radius if i else 0.0
+            self.made[i] = Eased(
+                soft.path, self.stage, self.shape, by, self.score(soft.path), widened=soft.widened
+            )
+        return self.made[i]
+
+    def nearest(self, radius: float) -> int:
+        return min(range(len(self.radii)), key=lambda i: abs(self.radii[i] - radius))
+
+    def back_from(self, i: int) -> Eased:
+        """The first of the ones before the ``i``-th that are all within the cap, or it itself."""
+        while i and self.at(i - 1).score <= self.cap:
+            i -= 1
+        return dataclasses.replace(self.at(i), harder=self.at(i - 1).score if i else 0.0)
+
+
+def _soft(ones: _SoftOnes, like: Eased | None) -> Eased:
+    """The first of the outlines whose score is within the cap.
 
     As the score falls with the radius, the search may begin at any of them.
     """
-    cap = math.inf if limits.score_cap is None else limits.score_cap
-    radii = [limits.hollow]
-    while radii[-1] < _SOFTEST_MM:
-        radii.append(radii[-1] * _SOFTER)
+    i = ones.nearest(like.softened_by) if like and like.softened_by else 0
+    while ones.at(i).score > ones.cap and i + 1 < len(ones.radii):
+        # About as far as the score falls at most; what is passed over is looked at from there back.
+        ahead = int(math.log(ones.at(i).score / ones.cap, _SOFTER))
+        i = min(i + max(1, ahead), len(ones.radii) - 1)
+    found = ones.at(i)
+    if like and like.softened_by == found.softened_by and like.harder > _SURELY * ones.cap:
+        return dataclasses.replace(found, harder=like.harder, supposed=True)
+    return ones.back_from(i)
 
-    start, near = (like.softened_by, like.widened) if like else (0.0, 0)
 
-    def made(i: int) -> Eased:
-        nonlocal near
-        soft = soft_outline(silhouette, limits.offset, limits.bend, radii[i], limits.neck, near)
-        near = soft.widened
-        by = radii[i] if i else 0.0
-        return Eased(soft.path, stage, shape, by, score(soft.path), widened=near)
+def surely(silhouette: Area, limits: EaseLimits, eased: Eased) -> Eased:
+    """The outline of a silhouette, or a less soft one that was only supposed to be too hard."""
+    if not eased.supposed:
+        return eased
+    from shapes.measure.difficulty import score
 
-    i = min(range(len(radii)), key=lambda i: abs(radii[i] - start)) if start else 0
-    found = made(i)
-    if found.score > cap:
-        while found.score > cap and i + 1 < len(radii):
-            i += 1
-            found = made(i)
-        return found
-    while i and (before := made(i - 1)).score <= cap:
-        found, i = before, i - 1
-    return found
+    ones = _SoftOnes(silhouette, eased.stage, limits, eased.shape, score, eased.widened)
+    i = ones.nearest(eased.softened_by)
+    ones.made[i] = dataclasses.replace(eased, supposed=False)
+    return ones.back_from(i)
 
 
 # --- stages 2 to 4 --------------------------------------------------------------------------------
