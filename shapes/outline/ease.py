@@ -187,7 +187,7 @@ def _soft(ones: _SoftOnes, like: Eased | None) -> Eased:
     i = ones.nearest(like.softened_by) if like and like.softened_by else 0
     while ones.at(i).score > ones.cap and i + 1 < len(ones.radii):
         # About as far as the score falls at most; what is passed over is looked at from there back.
-        ahead = int(math.log(ones.at(i).score / ones.cap, _SOFTER))
+        ahead = int(math.log(ones.at(i).score / max(ones.cap, 1e-9), _SOFTER))
         i = min(i + max(1, ahead), len(ones.radii) - 1)
     found = ones.at(i)
     if like and like.softened_by == found.softened_by and like.harder > _SURELY * ones.cap:

@@ -110,7 +110,7 @@ def _rounded(body: Polygon, bend: float, hollow: float, near: int) -> tuple[Poly
     step = 1 if near else _SHARES
     at = near or _SHARES // 2
     while high - low > 1:
-        trial = filled(closed(grown(body, bend * at / _SHARES), hollow))
+        trial = filled(closed(grown(body, _share(bend, at)), hollow))
         trial = filled(grown(grown(trial, -bend), bend))
         if isinstance(trial, Polygon) and trial.buffer(_CONTAINED_MM).covers(body):
             best, high = trial, at
@@ -122,6 +122,15 @@ def _rounded(body: Polygon, bend: float, hollow: float, near: int) -> tuple[Poly
     if best is None:
         return biggest(filled(closed(grown(body, bend), hollow))), 0
     return best, high
+
+
+def _share(bend: float, at: int) -> float:
+    """So many 128ths of the bend, to the same last digit in which halving comes upon them: arcs are
+    fitted anew where a corner moves by no more than that."""
+    if at in (0, _SHARES):
+        return bend if at else 0.0
+    half = at & -at
+    return (_share(bend, at - half) + _share(bend, at + half)) / 2.0
 
 
 def _one_part(area: Area, hollow: float, neck: float) -> Polygon:
