@@ -43,6 +43,8 @@ class EaseLimits:
         least_fill: least share of a shape that the silhouette fills for the shape to be chosen.
         score_cap: soft outlines are softened until their difficulty is at most this; None for no
             cap.
+        chord: corners so near to a straight line may be left out of soft outlines on the way; above
+            0 they come sooner, by so much less exactly.
     """
 
     offset: float
@@ -52,6 +54,7 @@ class EaseLimits:
     max_corners: int
     least_fill: float
     score_cap: float | None = None
+    chord: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,9 +162,8 @@ class _SoftOnes:
         """The one closed with the ``i``-th radius."""
         if i not in self.made:
             radius, limits = self.radii[i], self.limits
-            soft = soft_outline(
-                self.silhouette, limits.offset, limits.bend, radius, limits.neck, self.near
-            )
+            least = limits.offset, limits.bend, radius, limits.neck
+            soft = soft_outline(self.silhouette, *least, self.near, limits.chord)
             self.near = soft.widened
             by = radius if i else 0.0
             self.made[i] = Eased(

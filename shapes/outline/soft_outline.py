@@ -22,7 +22,6 @@ from shapes.path import Path, from_lowest
 _CONTAINED_MM = 0.05
 """An outline may cut this far into the offset silhouette: half a printer's dot and the chords."""
 _FIT_MM = 0.1
-_CHORD_MM = 0.01
 _SHARES = 128  # so finely the growth before rounding is found; a power of two
 _SPARE = (1.06, 1.2, 1.5, 2.0, 3.0)
 """Bends, hollows and necks are made this much wider than asked, as fitted arcs vary by a few
@@ -45,7 +44,13 @@ class Softened:
 
 
 def soft_outline(
-    silhouette: Area, offset: float, bend: float, hollow: float, neck: float, near: int = 0
+    silhouette: Area,
+    offset: float,
+    bend: float,
+    hollow: float,
+    neck: float,
+    near: int = 0,
+    chord: float = 0.0,
 ) -> Softened:
     """The silhouette's own outline with bends, hollows and necks a hand can follow.
 
@@ -53,10 +58,11 @@ def soft_outline(
 
     Args:
         near: ``widened`` of one much like it: where to look first. The same comes out.
+        chord: corners so near to a straight line, mm, may be left out on the way.
     """
     wanted = filled(grown(silhouette, offset))
     for spare in _SPARE:
-        soft = _soft_once(wanted, offset, bend, hollow, neck, spare, near)
+        soft = _soft_once(wanted, offset, (bend, hollow, neck), spare, near, chord)
         if _keeps_limits(soft.path, bend, hollow, neck):
             return Softened(from_lowest(soft.path), soft.widened)
         near = soft.widened
@@ -76,10 +82,16 @@ def _keeps_limits(path: Path, bend: float, hollow: float, neck: float) -> bool:
 
 
 def _soft_once(
-    wanted: Area, offset: float, bend: float, hollow: float, neck: float, spare: float, near: int
+    wanted: Area,
+    offset: float,
+    least: tuple[float, float, float],
+    spare: float,
+    near: int,
+    chord: float,
 ) -> Softened:
+    bend, hollow, neck = least
     wide = hollow * spare
-    body = _thickened(_one_part(wanted, wide, neck * spare), neck * spare)
+    body = _thickened(_one_part(wanted, wide, neck * spare), neck * spare, chord)
     widened = 0
     if bend > offset:
         body, widened = _rounded(body, bend * spare, wide, near)
@@ -149,7 +161,7 @@ def _one_part(area: Area, hollow: float, neck: float) -> Polygon:
     return joined
 
 
-def _thickened(body: Polygon, neck: float) -> Polygon:
+def _thickened(body: Polygon, neck: float, chord: float) -> Polygon:
     """Parts narrower than ``neck`` grown until a disc of that diameter passes."""
     half = neck / 2.0 + 0.1
     for _ in range(10):
@@ -159,8 +171,11 @@ def _thickened(body: Polygon, neck: float) -> Polygon:
         rest = body.difference(opened.buffer(0.05))
         thin = [part for part in parts(rest) if not _all_within(part, opened, _FINGER * neck)]
         added = shapely.union_all([part.buffer(0.12 * neck) for part in thin])
-        # Where edges all but meet, chords far below a dot make the next step take long.
-        body = biggest(filled(shapely.simplify(body.union(added), _CHORD_MM)))
+        body = body.union(added)
+        if chord:
+            # Where edges all but meet, very short ones make the next step take long.
+            body = shapely.simplify(body, chord)
+        body = biggest(filled(body))
     return body
 
 
