@@ -43,8 +43,8 @@ class EaseLimits:
         least_fill: least share of a shape that the silhouette fills for the shape to be chosen.
         score_cap: soft outlines are softened until their difficulty is at most this; None for no
             cap.
-        chord: corners so near to a straight line may be left out of soft outlines on the way; above
-            0 they come sooner, by so much less exactly.
+        sooner: soft outlines come in less than half the time, within the same limits, but may be
+            another of those whose score is within the cap.
     """
 
     offset: float
@@ -54,7 +54,7 @@ class EaseLimits:
     max_corners: int
     least_fill: float
     score_cap: float | None = None
-    chord: float = 0.0
+    sooner: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +163,7 @@ class _SoftOnes:
         if i not in self.made:
             radius, limits = self.radii[i], self.limits
             least = limits.offset, limits.bend, radius, limits.neck
-            soft = soft_outline(self.silhouette, *least, self.near, limits.chord)
+            soft = soft_outline(self.silhouette, *least, self.near, limits.sooner)
             self.near = soft.widened
             by = radius if i else 0.0
             self.made[i] = Eased(
@@ -188,11 +188,14 @@ def _soft(ones: _SoftOnes, like: Eased | None) -> Eased:
     """
     i = ones.nearest(like.softened_by) if like and like.softened_by else 0
     while ones.at(i).score > ones.cap and i + 1 < len(ones.radii):
-        # About as far as the score falls at most; what is passed over is looked at from there back.
-        ahead = int(math.log(ones.at(i).score / max(ones.cap, 1e-9), _SOFTER))
-        i = min(i + max(1, ahead), len(ones.radii) - 1)
+        ahead = 1
+        if ones.limits.sooner:
+            # About as far as the score falls at most; from there it is looked back.
+            ahead = max(1, int(math.log(ones.at(i).score / max(ones.cap, 1e-9), _SOFTER)))
+        i = min(i + ahead, len(ones.radii) - 1)
     found = ones.at(i)
-    if like and like.softened_by == found.softened_by and like.harder > _SURELY * ones.cap:
+    alike = like is not None and like.softened_by == found.softened_by
+    if like and alike and ones.limits.sooner and like.harder > _SURELY * ones.cap:
         return dataclasses.replace(found, harder=like.harder, supposed=True)
     return ones.back_from(i)
 

@@ -22,6 +22,7 @@ from shapes.path import Path, from_lowest
 _CONTAINED_MM = 0.05
 """An outline may cut this far into the offset silhouette: half a printer's dot and the chords."""
 _FIT_MM = 0.1
+_CHORD_MM = 0.01
 _SHARES = 128  # so finely the growth before rounding is found; a power of two
 _SPARE = (1.06, 1.2, 1.5, 2.0, 3.0)
 """Bends, hollows and necks are made this much wider than asked, as fitted arcs vary by a few
@@ -50,7 +51,7 @@ def soft_outline(
     hollow: float,
     neck: float,
     near: int = 0,
-    chord: float = 0.0,
+    sooner: bool = False,
 ) -> Softened:
     """The silhouette's own outline with bends, hollows and necks a hand can follow.
 
@@ -58,11 +59,11 @@ def soft_outline(
 
     Args:
         near: ``widened`` of one much like it: where to look first. The same comes out.
-        chord: corners so near to a straight line, mm, may be left out on the way.
+        sooner: corners 0.01 mm from a straight line may be left out on the way.
     """
     wanted = filled(grown(silhouette, offset))
     for spare in _SPARE:
-        soft = _soft_once(wanted, offset, (bend, hollow, neck), spare, near, chord)
+        soft = _soft_once(wanted, offset, (bend, hollow, neck), spare, near, sooner)
         if _keeps_limits(soft.path, bend, hollow, neck):
             return Softened(from_lowest(soft.path), soft.widened)
         near = soft.widened
@@ -87,11 +88,11 @@ def _soft_once(
     least: tuple[float, float, float],
     spare: float,
     near: int,
-    chord: float,
+    sooner: bool,
 ) -> Softened:
     bend, hollow, neck = least
     wide = hollow * spare
-    body = _thickened(_one_part(wanted, wide, neck * spare), neck * spare, chord)
+    body = _thickened(_one_part(wanted, wide, neck * spare), neck * spare, sooner)
     widened = 0
     if bend > offset:
         body, widened = _rounded(body, bend * spare, wide, near)
@@ -161,7 +162,7 @@ def _one_part(area: Area, hollow: float, neck: float) -> Polygon:
     return joined
 
 
-def _thickened(body: Polygon, neck: float, chord: float) -> Polygon:
+def _thickened(body: Polygon, neck: float, sooner: bool) -> Polygon:
     """Parts narrower than ``neck`` grown until a disc of that diameter passes."""
     half = neck / 2.0 + 0.1
     for _ in range(10):
@@ -172,9 +173,9 @@ def _thickened(body: Polygon, neck: float, chord: float) -> Polygon:
         thin = [part for part in parts(rest) if not _all_within(part, opened, _FINGER * neck)]
         added = shapely.union_all([part.buffer(0.12 * neck) for part in thin])
         body = body.union(added)
-        if chord:
+        if sooner:
             # Where edges all but meet, very short ones make the next step take long.
-            body = shapely.simplify(body, chord)
+            body = shapely.simplify(body, _CHORD_MM)
         body = biggest(filled(body))
     return body
 

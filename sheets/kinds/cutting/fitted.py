@@ -32,7 +32,6 @@ MOST_SECONDS = 120
 """An outline takes a second or two, of a drawing with thousands of lines half a minute."""
 _TRIES = 14
 _NEARLY_SIZE = 0.02
-_CHORD_MM = 0.01
 _FULL_ENOUGH, _NEARLY_FULL = 0.998, 0.999
 _FITTING_ALLOWANCE = 0.2
 """Arcs fitted to an outline stray up to 0.1 mm; so that the clearance still holds. Our setting."""
@@ -192,10 +191,8 @@ def fit_anew(picture: Picture, wish: Wish, box: BBox) -> Fitted:
     from shapes.outline.ease import ease, suited_shape, surely
     from shapes.pictures.silhouette import silhouette
 
-    bounds, own = ease_limits(wish), not picture.credit
-    if own:
-        # Those of the set lie in a store; somebody waits for a teacher's own.
-        bounds = dataclasses.replace(bounds, chord=_CHORD_MM)
+    # Those of the set lie in a store; for a teacher's own somebody waits.
+    bounds = dataclasses.replace(ease_limits(wish), sooner=not picture.credit)
     shape = wish.shape
     if wish.stage == 5 and not shape:
         shape = suited_shape(silhouette(picture, _CHOOSING_SIZE), bounds)
@@ -220,7 +217,7 @@ def fit_anew(picture: Picture, wish: Wish, box: BBox) -> Fitted:
                 fix="simplify the drawing",
             )
         outline = silhouette(picture, size)
-        like = latest.like(size if own else 0.0) if latest else None
+        like = latest.like(size) if latest else None
         latest = trial(size, ease(outline, wish.stage, bounds, shape=shape, like=like))
         return latest
 
