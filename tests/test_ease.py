@@ -5,6 +5,7 @@ Limits are those the stages use for outlines made from pictures; they are our se
 
 from __future__ import annotations
 
+import dataclasses
 import math
 import random
 
@@ -18,8 +19,8 @@ from shapely.geometry import Point as Spot
 
 from shapes.errors import PictureError
 from shapes.measure.measure import measure
-from shapes.outline.ease import SOFT, Eased, EaseLimits, ease, rectangle, suited_shape
-from shapes.outline.morphology import Area
+from shapes.outline.ease import SOFT, Eased, EaseLimits, ease, rectangle, suited_shape, surely
+from shapes.outline.morphology import Area, filled
 from shapes.outline.rounded_hull import rounded_hull
 from shapes.outline.soft_outline import soft_outline
 from shapes.path import Arc, Line
@@ -170,6 +171,35 @@ def test_wherever_the_search_begins_the_same_outline_comes_out(near: int) -> Non
     anew = soft_outline(shape, 7.6, 15, 20, 20)
     assert 0 < anew.widened < 128
     assert soft_outline(shape, 7.6, 15, 20, 20, near) == anew
+
+
+def scribbled(count: int) -> Area:
+    """What the lines of a scribble enclose, 150 mm wide."""
+    rng = random.Random(7)
+    ring = Polygon([(rng.uniform(0, 150), rng.uniform(0, 150)) for _ in range(count)])
+    return filled(shapely.polygonize([shapely.union_all(ring.exterior)]))
+
+
+@pytest.mark.parametrize("stage", [5, 6])
+@pytest.mark.parametrize("count", [8, 14])
+def test_what_comes_sooner_keeps_the_same_limits(stage: int, count: int) -> None:
+    shape = scribbled(count)
+    limits = dataclasses.replace(BENT if stage == 5 else OWN, score_cap=25.0)
+    soon = dataclasses.replace(limits, sooner=True)
+    fast = ease(shape, stage, soon, shape=SOFT)
+    assert_sound(fast, shape, limits)
+    assert_limits(fast, limits)
+    assert fast.score <= 25.0
+
+    # At nearly the same size the less soft one is taken for too hard, until it is tried.
+    smaller = scale(shape, 0.995, 0.995)
+    like = ease(smaller, stage, soon, shape=SOFT, like=fast)
+    assert like.supposed == (fast.harder > 1.05 * 25.0)
+    sure = surely(smaller, soon, like)
+    assert not sure.supposed
+    assert sure == ease(
+        smaller, stage, soon, shape=SOFT, like=dataclasses.replace(fast, harder=0.0)
+    )
 
 
 # --- every stage ----------------------------------------------------------------------------------
