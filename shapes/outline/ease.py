@@ -202,8 +202,6 @@ def _soft(ones: _SoftOnes, like: Eased | None) -> Eased:
 
 def surely(silhouette: Area, limits: EaseLimits, eased: Eased) -> Eased:
     """The outline of a silhouette, or a less soft one that was only supposed to be too hard."""
-    if not eased.supposed:
-        return eased
     from shapes.measure.difficulty import score
 
     ones = _SoftOnes(silhouette, eased.stage, limits, eased.shape, score, eased.widened)

@@ -228,9 +228,11 @@ def fit_anew(picture: Picture, wish: Wish, box: BBox) -> Fitted:
             where=picture.name,
             fix="use fewer pieces or another picture",
         )
-    eased = surely(silhouette(picture, best.size), bounds, best.eased)
-    if trial(best.size, eased).fill > 1.0:
-        eased = best.eased
+    eased = best.eased
+    if eased.supposed:
+        sure = surely(silhouette(picture, best.size), bounds, eased)
+        if trial(best.size, sure).fill <= 1.0:
+            eased = sure
     path, art_at = _centred(picture, eased.path, best.size, box)
     return FittedOutline(
         path, art_at, best.size, score(path), eased.softened_by, eased.shape, eased.fill
