@@ -5,6 +5,7 @@ Limits are those the stages use for outlines made from pictures; they are our se
 
 from __future__ import annotations
 
+import dataclasses
 import math
 import random
 
@@ -18,8 +19,8 @@ from shapely.geometry import Point as Spot
 
 from shapes.errors import PictureError
 from shapes.measure.measure import measure
-from shapes.outline.ease import SOFT, Eased, EaseLimits, ease, rectangle, suited_shape
-from shapes.outline.morphology import Area
+from shapes.outline.ease import SOFT, Eased, EaseLimits, ease, rectangle, suited_shape, surely
+from shapes.outline.morphology import Area, filled
 from shapes.outline.rounded_hull import rounded_hull
 from shapes.outline.soft_outline import soft_outline
 from shapes.path import Arc, Line
@@ -127,13 +128,13 @@ def test_rounded_hull_of_a_thin_picture(thin: LineString) -> None:
 
 
 def test_soft_outline_of_a_disc_is_its_offset() -> None:
-    (arc,) = soft_outline(Spot(60, 60).buffer(50, quad_segs=60), 4.6, 3, 4, 12).segments
+    (arc,) = soft_outline(Spot(60, 60).buffer(50, quad_segs=60), 4.6, 3, 4, 12).path.segments
     assert isinstance(arc, Arc)
     assert arc.radius == pytest.approx(54.6, abs=0.1)
 
 
 def test_soft_outline_of_a_square_has_the_offset_as_its_bends() -> None:
-    path = soft_outline(box(0, 0, 100, 100), 4.6, 3, 4, 12)
+    path = soft_outline(box(0, 0, 100, 100), 4.6, 3, 4, 12).path
     found = measure(path)
     assert found.bbox.width == pytest.approx(109.2, abs=0.05)
     assert found.min_bend_radius == pytest.approx(4.6, rel=0.1)
@@ -152,16 +153,53 @@ def test_detached_parts_are_joined_and_none_is_lost() -> None:
 
 def test_a_narrow_place_is_made_wider() -> None:
     shape = Spot(0, 0).buffer(30).union(Spot(100, 0).buffer(25)).union(box(0, -0.5, 100, 0.5))
-    neck = measure(soft_outline(shape, 4.6, 3, 4, 20)).neck
+    neck = measure(soft_outline(shape, 4.6, 3, 4, 20).path).neck
     assert neck is not None
     assert 20.0 <= neck <= 26.0
 
 
 def test_a_slit_is_closed() -> None:
     shape = box(0, 0, 100, 80).difference(box(48, 30, 52, 90))
-    path = soft_outline(shape, 4.6, 3, 4, 12)
+    path = soft_outline(shape, 4.6, 3, 4, 12).path
     assert measure(path).notch is None
     assert Polygon(path.flatten()).covers(box(48, 30, 52, 80))
+
+
+@pytest.mark.parametrize("near", [1, 20, 64, 127])
+def test_wherever_the_search_begins_the_same_outline_comes_out(near: int) -> None:
+    shape = box(0, 0, 100, 80).difference(box(48, 30, 52, 90)).union(box(90, 60, 120, 66))
+    anew = soft_outline(shape, 7.6, 15, 20, 20)
+    assert 0 < anew.widened < 128
+    assert soft_outline(shape, 7.6, 15, 20, 20, near) == anew
+
+
+def scribbled(count: int) -> Area:
+    """What the lines of a scribble enclose, 150 mm wide."""
+    rng = random.Random(7)
+    ring = Polygon([(rng.uniform(0, 150), rng.uniform(0, 150)) for _ in range(count)])
+    return filled(shapely.polygonize([shapely.union_all(ring.exterior)]))
+
+
+@pytest.mark.parametrize("stage", [5, 6])
+@pytest.mark.parametrize("count", [8, 14])
+def test_what_comes_sooner_keeps_the_same_limits(stage: int, count: int) -> None:
+    shape = scribbled(count)
+    limits = dataclasses.replace(BENT if stage == 5 else OWN, score_cap=25.0)
+    soon = dataclasses.replace(limits, sooner=True)
+    fast = ease(shape, stage, soon, shape=SOFT)
+    assert_sound(fast, shape, limits)
+    assert_limits(fast, limits)
+    assert fast.score <= 25.0
+
+    # At nearly the same size the less soft one is taken for too hard, until it is tried.
+    smaller = scale(shape, 0.995, 0.995)
+    like = ease(smaller, stage, soon, shape=SOFT, like=fast)
+    assert like.supposed == (fast.harder > 1.05 * 25.0)
+    sure = surely(smaller, soon, like)
+    assert not sure.supposed
+    assert sure == ease(
+        smaller, stage, soon, shape=SOFT, like=dataclasses.replace(fast, harder=0.0)
+    )
 
 
 # --- every stage ----------------------------------------------------------------------------------

@@ -18,6 +18,7 @@ from shapes.measure.likeness import (
     _turning_deg,
     alike,
     edge_distance,
+    shadow,
     shared_area,
     stroke_width,
 )
@@ -33,11 +34,11 @@ def overlap(a: Area, b: Area) -> float:
 
 
 def hausdorff(a: Area, b: Area) -> float:
-    return _hausdorff(_normal(a), _normal(b))
+    return _hausdorff(shadow(a), shadow(b))
 
 
 def turning_distance(a: Area, b: Area) -> float:
-    return _turning_deg(_normal(a), _normal(b))
+    return _turning_deg(shadow(a), shadow(b))
 
 
 @st.composite

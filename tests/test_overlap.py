@@ -202,6 +202,17 @@ def test_two_lines_touch_as_the_geometry_library_says(
     assert found(first, second) == (gap < 0.05)
 
 
+@pytest.mark.parametrize("gap", [-0.5, 0.0, 0.04, 0.06, 0.5, 30.0])
+def test_many_parts_touch_a_line_as_few_do(gap: float) -> None:
+    """A zigzag with bevelled corners is 1,600 small areas; its ends reach to 20 and 80 mm."""
+    points = [(50 + i * 0.05, 80.0 if i % 2 else 20.0) for i in range(801)]
+    cut_off = Stroke((Path.from_points(points),), 0.1, Role.ART, id="zigzag", join="bevel")
+    # The last part all but stands upright: a corner of its square end is half a width beside it.
+    side = 50 + 800 * 0.05 + 0.05 + gap + 0.5
+    assert found(cut_off, line(side, 10, side, 90, width=1.0, id="beside")) == (gap < 0.05)
+    assert found(cut_off, square(10, 10, 100, role=Role.GUIDE)) == 0  # lies on it
+
+
 @given(st.floats(-60, 60), st.floats(-60, 60), st.floats(1, 30), st.floats(1, 30))
 def test_two_round_areas_touch_by_their_radii(x: float, y: float, r: float, s: float) -> None:
     """Two discs meet when their middles are no further apart than both radii; a small one within

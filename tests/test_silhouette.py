@@ -25,6 +25,7 @@ from shapes.pictures.picture import Picture, to_mm
 from shapes.pictures.pictures import all_codes, as_drawn, curated, find
 from shapes.pictures.silhouette import SAG_MM, silhouette, without_holes
 from tests.picture_faults import faults
+from tests.wild_svg import wrapped
 
 Draw = Callable[[str], Picture]
 
@@ -225,3 +226,21 @@ def test_every_curated_picture_makes_a_good_outline() -> None:
 )
 def test_faults(content: str, found: tuple[str, ...], drawn: Draw) -> None:
     assert faults(drawn(content)) == found
+
+
+def test_very_many_bevelled_parts_are_the_ink_of_their_line(tmp_path: FilePath) -> None:
+    """Against shapely's own bevels round the whole line."""
+    points = [(5 + i * 0.06, 20.0 if i % 2 else 80.0) for i in range(1501)]
+    drawn = "M" + "L".join(f"{x:.2f} {y}" for x, y in points)
+    file = tmp_path / "my.svg"
+    file.write_bytes(wrapped(f'<path fill="none" stroke="#000" stroke-width="2" d="{drawn}"/>'))
+    found = silhouette(load_file(file), 100.0)
+    ink = shapely.LineString(points).buffer(1.0, cap_style="flat", join_style="bevel")
+    ink = without_holes(shapely.affinity.scale(ink, 1.0, -1.0, origin=(0, 0)))
+    one, other = (
+        shapely.transform(
+            area, lambda p, box=area.bounds: (p - box[:2]) * 100.0 / (box[2] - box[0])
+        )
+        for area in (found, ink)
+    )
+    assert shapely.symmetric_difference(one, other).area < 0.02 * other.length

@@ -8,6 +8,7 @@ are not turned: an upside-down duck is another shadow.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
@@ -30,7 +31,45 @@ _MOST_CORNERS = 300
 _THINNING_SIZES = 0.002  # 0.1 mm on a 50 mm shadow, half a printed hairline
 
 
+@dataclass(frozen=True, slots=True)
+class Shadow:
+    """A shape made ready to be compared with many others.
+
+    Args:
+        area: with area 1 and its centre of area at the origin.
+        edge: its outline, prepared for distances.
+        points: 256 of the outline.
+        directions: of the outer edge along 256 equal stretches, radians.
+    """
+
+    area: Area
+    edge: BaseGeometry
+    points: NDArray[np.object_]
+    directions: NDArray[np.float64]
+
+
+def shadow(area: Area) -> Shadow:
+    """All of a shape that :func:`alike` looks at.
+
+    Raises:
+        InputError: it is empty or has no area.
+    """
+    normal = _normal(area)
+    edge = shapely.boundary(normal)
+    shapely.prepare(edge)
+    return Shadow(normal, edge, _outline_points(normal), _directions(normal))
+
+
 def alike(a: Area, b: Area) -> float:
+    """How alike two outlines are; see :func:`alike_shadows`.
+
+    Raises:
+        InputError: a shape is empty or has no area.
+    """
+    return alike_shadows(shadow(a), shadow(b))
+
+
+def alike_shadows(a: Shadow, b: Shadow) -> float:
     """One number for two shadows, from 0 (nothing alike) to 1 (the same at any size).
 
     Half of it is the shared over the joint area; a quarter is 1 less the largest gap between the
@@ -38,13 +77,9 @@ def alike(a: Area, b: Area) -> float:
     angle, neither below 0. The area has the greater say because a shadow is one; the other two
     notice ears and tails, which are small in area. The weights are our setting, not fitted to any
     data.
-
-    Raises:
-        InputError: a shape is empty or has no area.
     """
-    a, b = _normal(a), _normal(b)
     return (
-        0.5 * shared_area(a, b)
+        0.5 * shared_area(a.area, b.area)
         + 0.25 * max(0.0, 1.0 - _hausdorff(a, b))
         + 0.25 * max(0.0, 1.0 - _turning_deg(a, b) / TURNING_SCALE_DEG)
     )
@@ -115,15 +150,16 @@ def _normal(area: Area) -> Area:
     return moved
 
 
-def _hausdorff(a: Area, b: Area) -> float:
+def _hausdorff(a: Shadow, b: Shadow) -> float:
     """Largest gap between the two outlines: the Hausdorff distance of the boundaries.
 
     Taken at 256 evenly spaced points of each, so it is at most half a point spacing too small.
     """
-    return float(max(_gaps(a, b).max(), _gaps(b, a).max()))
+    gaps = shapely.distance(a.points, b.edge), shapely.distance(b.points, a.edge)
+    return float(max(gaps[0].max(), gaps[1].max()))
 
 
-def _turning_deg(a: Area, b: Area) -> float:
+def _turning_deg(a: Shadow, b: Shadow) -> float:
     """Mean difference of direction along the two outlines, in degrees, start points matched.
 
     Direction as a function of the share of the length walked, compared over all 256 relative
@@ -133,7 +169,7 @@ def _turning_deg(a: Area, b: Area) -> float:
     without turning the shapes, so a square and the same square on its tip differ by 45. Only the
     outer edge of the largest part counts. Zero for equal outlines, rarely above 90.
     """
-    one, other = _directions(a), _directions(b)
+    one, other = a.directions, b.directions
     # Row k is the first outline started k samples later; past its end a full turn is added.
     walk = np.concatenate((one, one + 2.0 * math.pi))
     rows = np.lib.stride_tricks.sliding_window_view(walk, _SAMPLES)[:_SAMPLES]

@@ -46,6 +46,7 @@ _LOOK_MM = 0.5  # window in which a rounded corner is looked for
 _CUT_OFF = 3.5  # line cut off by a crossing, in crossing lengths
 _LEAST_CUT_OFF_MM = 4.0
 _CROSSING_STEP_MM = 2.0
+_ROWS = 64  # points that are compared at once with all others
 _DISC_MM = 0.001  # how exactly the largest disc is found
 _SHORTEST_WINDOW_MM = 1.0
 _LONGEST_WINDOW_MM = 150.0
@@ -248,20 +249,41 @@ def _crossings(path: Path) -> tuple[_Found, _Found | None]:
     ring = np.vstack([points, points[:1]])
     if not Polygon(points).is_valid:
         return (0.0, path.bbox.center), None  # it crosses itself: cut out, it falls apart
-    at = distances(ring)
-    apart = np.abs(at[:-1, None] - at[None, :-1])
-    apart = np.minimum(apart, at[-1] - apart)
-    dx = points[None, :, 0] - points[:, None, 0]
-    dy = points[None, :, 1] - points[:, None, 1]
-    across = np.hypot(dx, dy)
-    inward = _inward(ring)
-    # Positive where the crossing from row to column starts towards the inside.
-    starts = inward[:, :1] * dx + inward[:, 1:] * dy
-    cuts_off = np.triu(apart >= np.maximum(_CUT_OFF * across, _LEAST_CUT_OFF_MM))
-    neck = _narrowest(ring, across, cuts_off & (starts > 0) & (starts.T > 0))
-    notch = _narrowest(ring, across, cuts_off & (starts < 0) & (starts.T < 0))
+    i, j, across = _cutting_off(points, distances(ring))
+    inward, way = _inward(ring), points[j] - points[i]
+    # Positive where the crossing starts towards the inside, from either end.
+    starts = np.sum(inward[i] * way, axis=1), -np.sum(inward[j] * way, axis=1)
+    inside, outside = (starts[0] > 0) & (starts[1] > 0), (starts[0] < 0) & (starts[1] < 0)
+    neck = _narrowest(ring, i[inside], j[inside], across[inside])
+    notch = _narrowest(ring, i[outside], j[outside], across[outside])
     disc = _widest_disc(points)
     return (disc if neck is None else min(neck, disc)), notch
+
+
+_Places = NDArray[np.int64]
+
+
+def _cutting_off(points: Floats, at: Floats) -> tuple[_Places, _Places, Floats]:
+    """Pairs of points whose crossing cuts off enough of the line, and how long each crossing is.
+
+    Args:
+        at: how far along the ring each point lies, and its whole length last.
+    """
+    found = []
+    for low in range(0, len(points), _ROWS):
+        rows = slice(low, low + _ROWS)
+        apart = np.abs(at[:-1][rows, None] - at[None, low:-1])
+        apart = np.minimum(apart, at[-1] - apart)
+        dx = points[None, low:, 0] - points[rows, None, 0]
+        dy = points[None, low:, 1] - points[rows, None, 1]
+        # Roughly, as squares are found faster than lengths; those left over are looked at again.
+        perhaps = _CUT_OFF**2 * (dx * dx + dy * dy) <= apart * apart * (1.0 + 1e-9)
+        i, j = np.nonzero(np.triu(perhaps & (apart >= _LEAST_CUT_OFF_MM)))
+        across = np.hypot(dx[i, j], dy[i, j])
+        kept = apart[i, j] >= _CUT_OFF * across
+        found.append((i[kept] + low, j[kept] + low, across[kept]))
+    i, j, across = (np.concatenate(each) for each in zip(*found, strict=True))
+    return i, j, across
 
 
 def _crossing_points(path: Path) -> Floats:
@@ -289,11 +311,10 @@ def _inward(ring: Floats) -> Floats:
     return np.column_stack([-both[:, 1], both[:, 0]])
 
 
-def _narrowest(ring: Floats, across: Floats, wanted: NDArray[np.bool_]) -> _Found | None:
-    """Length and middle of the shortest wanted crossing that meets no other part of the ring."""
-    i, j = np.nonzero(wanted)
-    order = np.argsort(across[i, j], kind="stable")
-    i, j = i[order], j[order]
+def _narrowest(ring: Floats, i: _Places, j: _Places, across: Floats) -> _Found | None:
+    """Length and middle of the shortest crossing that meets no other part of the ring."""
+    order = np.argsort(across, kind="stable")
+    i, j, across = i[order], j[order], across[order]
     outline = LineString(ring)
     shapely.prepare(outline)
     best: _Found | None = None
@@ -303,10 +324,11 @@ def _narrowest(ring: Floats, across: Floats, wanted: NDArray[np.bool_]) -> _Foun
         inner = ends + (ends[:, ::-1] - ends) * 0.01
         clear = ~shapely.intersects(shapely.linestrings(inner), outline)
         for k in np.flatnonzero(clear):
-            if best is not None and across[a[k], b[k]] > best[0] + _CROSSING_STEP_MM / 2.0:
+            size = float(across[low + k])
+            if best is not None and size > best[0] + _CROSSING_STEP_MM / 2.0:
                 return best
             near = min(
-                float(across[a[k], b[k]]),
+                size,
                 _square_on(ring, int(a[k]), int(b[k])),
                 _square_on(ring, int(b[k]), int(a[k])),
             )

@@ -8,9 +8,10 @@ Lengths in mm, y up.
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from shapes.errors import PictureError
 from shapes.outline.morphology import Area
@@ -25,6 +26,8 @@ SOFT = "soft"
 _SOFTER = 1.25
 """Each try at a lower score closes hollows with a disc this many times larger."""
 _SOFTEST_MM = 80.0
+_SURELY = 1.05
+"""An outline that scores so many times the cap is over it at nearly the same size too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +43,8 @@ class EaseLimits:
         least_fill: least share of a shape that the silhouette fills for the shape to be chosen.
         score_cap: soft outlines are softened until their difficulty is at most this; None for no
             cap.
+        sooner: soft outlines come in less than half the time, within the same limits, but may be
+            another of those whose score is within the cap.
     """
 
     offset: float
@@ -49,6 +54,7 @@ class EaseLimits:
     max_corners: int
     least_fill: float
     score_cap: float | None = None
+    sooner: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +67,9 @@ class Eased:
         fill: share of a named shape that the silhouette fills; 0 for the others.
         softened_by: radius of the closing disc where it is larger than the stage's own, else 0.
         score: difficulty of the path at a 3 mm line.
+        widened: of ``soft_outline.Softened``.
+        harder: score of the outline one step less soft; 0: there is none.
+        supposed: ``harder`` is that of an outline of nearly the same size.
     """
 
     path: Path
@@ -69,6 +78,9 @@ class Eased:
     softened_by: float
     score: float
     fill: float = 0.0
+    widened: int = 0
+    harder: float = 0.0
+    supposed: bool = False
 
 
 def ease(
@@ -85,7 +97,8 @@ def ease(
     Args:
         shape: one of ``named_shapes.NAMES`` or :data:`SOFT`, at stages 5 and 6; empty for the
             stage's own: at stage 5 the shape that suits the silhouette best, or a soft outline.
-        like: what came out at nearly the same size; saves trying what was not soft enough then.
+        like: what came out at nearly the same size; saves trying what was not soft enough then, and
+            what was far from it: see :func:`surely`.
 
     Raises:
         PictureError: the silhouette is empty.
@@ -111,7 +124,8 @@ def ease(
         return Eased(path, stage, "", 0.0, score(path))
     if stage not in (5, 6):
         raise ValueError(f"no outline is made for stage {stage}")
-    return _soft(silhouette, stage, limits, shape, score, like.softened_by if like else 0.0)
+    near = like.widened if like else 0
+    return _soft(_SoftOnes(silhouette, stage, limits, shape, score, near), like)
 
 
 def suited_shape(silhouette: Area, limits: EaseLimits) -> str:
@@ -120,37 +134,80 @@ def suited_shape(silhouette: Area, limits: EaseLimits) -> str:
     return SOFT if best is None else best.name
 
 
-def _soft(
-    silhouette: Area,
-    stage: int,
-    limits: EaseLimits,
-    shape: str,
-    score: Callable[[Path], float],
-    start: float,
-) -> Eased:
-    """The first of the outlines, from the stage's own on, whose score is within the cap.
+@dataclass(slots=True)
+class _SoftOnes:
+    """The soft outlines round a silhouette, from the stage's own on, each softer than the last."""
+
+    silhouette: Area
+    stage: int
+    limits: EaseLimits
+    shape: str
+    score: Callable[[Path], float]
+    near: int
+    made: dict[int, Eased] = field(default_factory=dict)
+
+    @property
+    def cap(self) -> float:
+        cap = self.limits.score_cap
+        return math.inf if cap is None else cap
+
+    @property
+    def radii(self) -> list[float]:
+        radii = [self.limits.hollow]
+        while radii[-1] < _SOFTEST_MM:
+            radii.append(radii[-1] * _SOFTER)
+        return radii
+
+    def at(self, i: int) -> Eased:
+        """The one closed with the ``i``-th radius."""
+        if i not in self.made:
+            radius, limits = self.radii[i], self.limits
+            least = limits.offset, limits.bend, radius, limits.neck
+            soft = soft_outline(self.silhouette, *least, self.near, limits.sooner)
+            self.near = soft.widened
+            by = radius if i else 0.0
+            self.made[i] = Eased(
+                soft.path, self.stage, self.shape, by, self.score(soft.path), widened=soft.widened
+            )
+        return self.made[i]
+
+    def nearest(self, radius: float) -> int:
+        return min(range(len(self.radii)), key=lambda i: abs(self.radii[i] - radius))
+
+    def back_from(self, i: int) -> Eased:
+        """The first of the ones before the ``i``-th that are all within the cap, or it itself."""
+        while i and self.at(i - 1).score <= self.cap:
+            i -= 1
+        return dataclasses.replace(self.at(i), harder=self.at(i - 1).score if i else 0.0)
+
+
+def _soft(ones: _SoftOnes, like: Eased | None) -> Eased:
+    """The first of the outlines whose score is within the cap.
 
     As the score falls with the radius, the search may begin at any of them.
     """
-    cap = math.inf if limits.score_cap is None else limits.score_cap
-    radii = [limits.hollow]
-    while radii[-1] < _SOFTEST_MM:
-        radii.append(radii[-1] * _SOFTER)
+    i = ones.nearest(like.softened_by) if like and like.softened_by else 0
+    while ones.at(i).score > ones.cap and i + 1 < len(ones.radii):
+        ahead = 1
+        if ones.limits.sooner:
+            # About as far as the score falls at most; from there it is looked back.
+            ahead = max(1, int(math.log(ones.at(i).score / max(ones.cap, 1e-9), _SOFTER)))
+        i = min(i + ahead, len(ones.radii) - 1)
+    found = ones.at(i)
+    alike = like is not None and like.softened_by == found.softened_by
+    if like and alike and ones.limits.sooner and like.harder > _SURELY * ones.cap:
+        return dataclasses.replace(found, harder=like.harder, supposed=True)
+    return ones.back_from(i)
 
-    def made(i: int) -> Eased:
-        path = soft_outline(silhouette, limits.offset, limits.bend, radii[i], limits.neck)
-        return Eased(path, stage, shape, radii[i] if i else 0.0, score(path))
 
-    i = min(range(len(radii)), key=lambda i: abs(radii[i] - start)) if start else 0
-    found = made(i)
-    if found.score > cap:
-        while found.score > cap and i + 1 < len(radii):
-            i += 1
-            found = made(i)
-        return found
-    while i and (before := made(i - 1)).score <= cap:
-        found, i = before, i - 1
-    return found
+def surely(silhouette: Area, limits: EaseLimits, eased: Eased) -> Eased:
+    """The outline of a silhouette, or a less soft one that was only supposed to be too hard."""
+    from shapes.measure.difficulty import score
+
+    ones = _SoftOnes(silhouette, eased.stage, limits, eased.shape, score, eased.widened)
+    i = ones.nearest(eased.softened_by)
+    ones.made[i] = dataclasses.replace(eased, supposed=False)
+    return ones.back_from(i)
 
 
 # --- stages 2 to 4 --------------------------------------------------------------------------------

@@ -8,12 +8,15 @@ tighter than it. Lengths in mm.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import TypeAlias
 
+import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from shapes.affine import Point
 from shapes.errors import PictureError
 from shapes.outline.deadline import look
 
@@ -53,6 +56,16 @@ def calmed(area: Area) -> Area:
             break
         area = filled(shapely.simplify(closed(area, radius), _SAG_MM))
     return area
+
+
+def polygons(rings: Sequence[Sequence[Point]]) -> list[Polygon]:
+    """A polygon of each ring of 3 corners or more, made all at once: there may be thousands."""
+    if not rings:
+        return []
+    which = np.repeat(np.arange(len(rings)), [len(ring) for ring in rings])
+    corners = np.array([corner for ring in rings for corner in ring])
+    made: list[Polygon] = list(shapely.polygons(shapely.linearrings(corners, indices=which)))
+    return made
 
 
 def filled(area: BaseGeometry) -> Area:

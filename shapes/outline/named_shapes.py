@@ -27,6 +27,8 @@ Floats = NDArray[np.float64]
 
 _UNIT = 100.0  # longer side of the drawings, mm
 _SPARE = 1.0002  # larger by this much than the points ask, for the chords between them
+_WAYS = np.array([(math.cos(i * math.pi / 24), math.sin(i * math.pi / 24)) for i in range(24)]).T
+_MORE = 1.002  # a shape whose area is at least so many times that of another is larger for certain
 _TIE = 0.03
 """A simpler shape is taken that fills at most this much less. Our setting."""
 
@@ -58,21 +60,23 @@ def enclosing(silhouette: Area, offset: float, name: str) -> NamedOutline:
         raise ValueError(f"no shape is called {name!r}")
     kept_off = filled(grown(silhouette, offset))
     hull = _points(kept_off.convex_hull)
-    tried: list[tuple[float, Path]] = []
     if name == "rectangle":
         box = kept_off.bounds
         drawings: tuple[_Drawing, ...] = (_drawn(_rectangle(box[2] - box[0], box[3] - box[1])),)
     else:
         drawings = _drawings(name)
-    least = math.inf
-    for drawing in drawings:
-        points = hull if drawing.convex else _points(kept_off, 1.0)
-        found = _smallest(drawing, points, least)
-        if found is not None:
-            size, at = found
-            tried.append((size * size * drawing.area, drawing.placed(size, at)))
-            least = min(least, tried[-1][0])
-    path = min(tried, key=lambda found: found[0])[1]
+    # The likeliest first: the others are then given up the sooner.
+    widths = _widths(hull)
+    bounds = [drawing.area * float(np.max(widths / drawing.widths)) ** 2 for drawing in drawings]
+    least, best = math.inf, (0, 1.0, (0.0, 0.0))
+    for i in sorted(range(len(drawings)), key=lambda i: bounds[i]):
+        if bounds[i] > least * _MORE:
+            break
+        points = hull if drawings[i].convex else _points(kept_off, 1.0)
+        found = _smallest(drawings[i], points, least)
+        if found is not None and found[0] ** 2 * drawings[i].area < least:
+            least, best = found[0] ** 2 * drawings[i].area, (i, *found)
+    path = drawings[best[0]].placed(*best[1:])
     room = Polygon(path.flatten(0.01)).buffer(-offset)
     fill = filled(silhouette).area / room.area
     return NamedOutline(name, path, float(fill))
@@ -110,7 +114,7 @@ class _Drawing:
 
     ``angles`` and ``inverse`` give one over the distance to the outline in every direction, which
     between neighbouring directions is as good as straight. ``steepest`` is how much the size can
-    change when the origin moves by 1 mm.
+    change when the origin moves by 1 mm. ``widths`` are those across :data:`_WAYS`.
     """
 
     path: Path
@@ -119,6 +123,7 @@ class _Drawing:
     area: float
     convex: bool
     steepest: float
+    widths: Floats
 
     def placed(self, size: float, at: Point) -> Path:
         """The drawing ``size`` times as large, its origin at a point."""
@@ -146,7 +151,13 @@ def _drawn(path: Path) -> _Drawing:
     steepest = float(np.max(np.hypot(edges[:, 0], edges[:, 1]) / np.maximum(cross, 1e-9)))
     around = angles[order]
     around[0], around[-1] = around[0] - math.tau, around[-1] + math.tau
-    return _Drawing(path, around, inverse[order], float(shape.area), convex, steepest)
+    area, widths = float(shape.area), _widths(ring)
+    return _Drawing(path, around, inverse[order], area, convex, steepest, widths)
+
+
+def _widths(points: Floats) -> Floats:
+    """How far points reach across each of :data:`_WAYS`: a shape round them reaches as far."""
+    return np.asarray(np.ptp(points @ _WAYS, axis=0))
 
 
 def _points(area: shapely.Geometry, step: float = 0.0) -> Floats:

@@ -268,7 +268,9 @@ def _nearest(shapes: Any, line: LineString) -> float:
 def _parts(mark: Stroke | Fill | Place) -> Iterator[tuple[float, Any]]:
     """Half a line's width, and the middles of the lines that have it; areas with width 0."""
     import numpy as np
-    from shapely.geometry import LineString, Polygon
+    from shapely.geometry import LineString
+
+    from shapes.outline.morphology import polygons
 
     by_half: dict[float, list[BaseGeometry]] = {}
     for part, at in drawn_parts(mark):
@@ -282,7 +284,7 @@ def _parts(mark: Stroke | Fill | Place) -> Iterator[tuple[float, Any]]:
             if chain is not None:
                 by_half.setdefault(part.width * at.scale / 2.0, []).append(LineString(chain))
             if rings:
-                by_half.setdefault(0.0, []).extend(map(Polygon, rings))
+                by_half.setdefault(0.0, []).extend(polygons(rings))
     for half, shapes in by_half.items():
         yield half, np.array(shapes, dtype=object)
 

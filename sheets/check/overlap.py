@@ -42,6 +42,7 @@ MOST_TOUCHING = 500
 MOST_NEIGHBOURS = 100_000
 """Pairs whose boxes meet that are looked at: as many as 450 marks on one place have."""
 _FEW = 50_000  # pairs of segments up to which plain Python is quicker than loading shapely
+_MANY = 1000  # pairs of pieces of which those that come near are found first
 _LINES = (Role.CUT, Role.ENTRY, Role.FOLD)
 
 Segment = tuple[Point, Point]
@@ -246,13 +247,47 @@ def _is_box(mark: Stroke) -> bool:
 
 
 def _touch(a: _Inked, b: _Inked) -> bool:
-    return any(
-        _pieces_touch(p, q)
+    pairs = (
+        (p, q)
         for p in a.pieces()
         if box_gap(p.box, b.box) <= NEAR_MM
         for q in b.pieces()
         if box_gap(p.box, q.box) <= NEAR_MM
     )
+    while some := list(itertools.islice(pairs, _MANY)):
+        if len(some) == _MANY:
+            some = _perhaps(some)
+        if any(_pieces_touch(p, q) for p, q in some):
+            return True
+    return False
+
+
+def _perhaps(pairs: Sequence[tuple[_Piece, _Piece]]) -> list[tuple[_Piece, _Piece]]:
+    """Those of many pairs that come near as the geometry library finds it, or one of which may lie
+    within the other's area."""
+    import numpy as np
+    import shapely
+
+    pieces = {id(piece): piece for pair in pairs for piece in pair}
+    which = np.repeat(np.arange(len(pieces)), [len(each.chain) for each in pieces.values()])
+    points = np.array([point for each in pieces.values() for point in each.chain])
+    lines = dict(zip(pieces, shapely.linestrings(points, indices=which), strict=True))
+    # The longer one of each pair is looked up in, its segments sorted beforehand.
+    ordered = [sorted(pair, key=lambda piece: -len(piece.chain)) for pair in pairs]
+    long = np.array([lines[id(piece)] for piece, _ in ordered])
+    shapely.prepare(long)
+    reach = np.array([p.half + q.half + NEAR_MM for p, q in pairs]) + NEAR_MM
+    near = shapely.dwithin(long, np.array([lines[id(piece)] for _, piece in ordered]), reach)
+    return [
+        (p, q)
+        for (p, q), close in zip(pairs, near, strict=True)
+        if close or _may_hold(p, q) or _may_hold(q, p)
+    ]
+
+
+def _may_hold(area: _Piece, other: _Piece) -> bool:
+    x, y = other.chain[0]
+    return area.area and area.box.contains(BBox(x, y, x, y))
 
 
 def _pieces_touch(p: _Piece, q: _Piece) -> bool:

@@ -30,6 +30,7 @@ SMALLEST_PICTURE = 25.0
 MOST_SECONDS = 8.0
 """Of the processor, for one outline; most take a tenth of one."""
 _TRIES = 14
+_NEARLY_SIZE = 0.02
 _FULL_ENOUGH, _NEARLY_FULL = 0.998, 0.999
 _FITTING_ALLOWANCE = 0.2
 """Arcs fitted to an outline stray up to 0.1 mm; so that the clearance still holds. Our setting."""
@@ -226,25 +227,30 @@ def fit_anew(picture: Picture, wish: Wish, box: BBox) -> Fitted:
     """
     from shapes.measure.difficulty import score
     from shapes.outline.deadline import within
-    from shapes.outline.ease import ease, suited_shape
+    from shapes.outline.ease import ease, suited_shape, surely
     from shapes.pictures.silhouette import silhouette
 
-    bounds = ease_limits(wish)
+    # Those of the set lie in a store; for a teacher's own somebody waits.
+    bounds = dataclasses.replace(ease_limits(wish), sooner=not picture.credit)
     shape = wish.shape
     if wish.stage == 5 and not shape:
         shape = suited_shape(silhouette(picture, _CHOOSING_SIZE), bounds)
     room = box.grown(-wish.width / 2.0)
     longest_cut = limits("cutting", wish.stage)["cut_length"].maximum or float("inf")
 
-    latest: Eased | None = None
+    latest: _Trial | None = None
+
+    def trial(size: float, eased: Eased) -> _Trial:
+        box = eased.path.bbox
+        fill = max(box.width / room.width, box.height / room.height)
+        return _Trial(size, max(fill, eased.path.length / longest_cut), eased)
 
     def made(size: float) -> _Trial:
         nonlocal latest
         outline = silhouette(picture, size)
-        latest = eased = ease(outline, wish.stage, bounds, shape=shape, like=latest)
-        box = eased.path.bbox
-        fill = max(box.width / room.width, box.height / room.height)
-        return _Trial(size, max(fill, eased.path.length / longest_cut), eased)
+        like = latest.like(size) if latest else None
+        latest = trial(size, ease(outline, wish.stage, bounds, shape=shape, like=like))
+        return latest
 
     with within(MOST_SECONDS, picture.name):
         best = _largest_fitting(made, _upper_size(picture, room, bounds.offset))
@@ -254,8 +260,12 @@ def fit_anew(picture: Picture, wish: Wish, box: BBox) -> Fitted:
             where=picture.name,
             fix="use fewer pieces or another picture",
         )
-    path, art_at = _centred(picture, best.eased.path, best.size, box)
     eased = best.eased
+    if eased.supposed:
+        sure = surely(silhouette(picture, best.size), bounds, eased)
+        if trial(best.size, sure).fill <= 1.0:
+            eased = sure
+    path, art_at = _centred(picture, eased.path, best.size, box)
     return FittedOutline(
         path, art_at, best.size, score(path), eased.softened_by, eased.shape, eased.fill
     )
@@ -268,6 +278,12 @@ class _Trial:
     size: float
     fill: float
     eased: Eased
+
+    def like(self, size: float) -> Eased:
+        """What is known of the outline at another size: how hard others are only at nearly this."""
+        if abs(size - self.size) > _NEARLY_SIZE * self.size:
+            return dataclasses.replace(self.eased, harder=0.0)
+        return self.eased
 
 
 def _largest_fitting(made: Callable[[float], _Trial], start: float) -> _Trial | None:

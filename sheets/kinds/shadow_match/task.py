@@ -23,7 +23,7 @@ from sheets.kinds.source import Source
 from sheets.theme.theme import Step
 
 if TYPE_CHECKING:
-    from shapely import MultiPolygon, Polygon
+    from shapes.measure.likeness import Shadow
 
 TOO_ALIKE = 0.80
 """Two shadows more alike than this do not share a page (our setting): see :func:`likeness`."""
@@ -219,21 +219,22 @@ def likeness(a: Picture, b: Picture, turned: bool = False) -> float:
 
 @cache
 def _likeness(a: Picture, b: Picture, turned: bool) -> float:
-    from shapely.affinity import rotate
+    from shapes.measure.likeness import alike_shadows
 
-    from shapes.measure.likeness import alike
-
-    one, other = _silhouette(a), _silhouette(b)
     turns = (0, 90, 180, 270) if turned else (0,)
-    return max(alike(one, rotate(other, turn) if turn else other) for turn in turns)
+    return max(alike_shadows(_shadow(a), _shadow(b, turn)) for turn in turns)
 
 
 @cache
-def _silhouette(picture: Picture) -> Polygon | MultiPolygon:
-    """At 100 mm."""
+def _shadow(picture: Picture, turn: int = 0) -> Shadow:
+    """At 100 mm, turned by so many degrees; each is compared with many others."""
+    from shapely.affinity import rotate
+
+    from shapes.measure.likeness import shadow
     from shapes.pictures.silhouette import silhouette
 
-    return silhouette(picture, 100.0)
+    shape = silhouette(picture, 100.0)
+    return shadow(rotate(shape, turn) if turn else shape)
 
 
 def most_alike(task: ShadowTask) -> tuple[Step, Step, float]:
