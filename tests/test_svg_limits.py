@@ -92,7 +92,7 @@ def test_all_shapes_of_a_drawing_share_one_bound(monkeypatch: pytest.MonkeyPatch
 
 
 def test_twenty_million_characters_of_geometry() -> None:
-    """Five hundred times forty thousand blanks; what it says of points and transforms counts too."""
+    """Five hundred times forty thousand blanks; points and transforms count too."""
     drawn = f'<path id="a" d="{" " * 40_000}"/>' + '<use href="#a"/>' * 499
     assert len(read(drawn + BOX).shapes) == 1
     for more in ('<path d=" "/>', '<polygon points=" "/>', '<g transform=" "/>'):

@@ -1,4 +1,4 @@
-"""The small languages in attributes of SVG drawings: lengths, colours, transforms, dashes, styles."""
+"""The small languages in attributes of SVG drawings: lengths, colours, transforms, styles."""
 
 from __future__ import annotations
 
