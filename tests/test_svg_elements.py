@@ -282,6 +282,7 @@ def test_groundwork_draws_nothing_and_is_not_told() -> None:
 def test_effects_are_told(name: str) -> None:
     assert read(f'<g {name}="url(#x)">{BOX}</g>').ignored == (name,)
     assert read(f'<g style="{name}:url(#x)">{BOX}</g>').ignored == (name,)
+    assert read(f'<g {name}="blur(2px)">{BOX}</g>').ignored == (name,)
     assert read(f'<g {name}="none">{BOX}</g>').ignored == ()
     assert read(f'{BOX}<g display="none" {name}="url(#x)"/>').ignored == ()
 
@@ -289,7 +290,7 @@ def test_effects_are_told(name: str) -> None:
 @pytest.mark.parametrize(
     ("attributes", "drawn"),
     [
-        ('display="none"', 0), ('display="inline"', 1), ('opacity="0"', 0), ('opacity="0.01"', 1),
+        ('display="none"', 0), ('display="inline"', 1), ('display="table"', 1), ('opacity="0"', 0), ('opacity="0.01"', 1),
         ('visibility="collapse"', 0), ('visibility="visible"', 1), ('fill-opacity="0"', 0),
         ('fill="none" stroke="red" stroke-opacity="0"', 0),
         ('fill="none" stroke="red" stroke-width="-1"', 0),

@@ -257,5 +257,6 @@ def test_attributes_and_names_that_only_look_alike() -> None:
 
 def test_a_file_without_the_name_of_a_vocabulary_is_read() -> None:
     assert len(read_svg(f"<svg>{BOX}</svg>".encode(), "my.svg").shapes) == 1
-    with pytest.raises(PictureError, match="is not an SVG drawing; save it as plain SVG"):
-        read_svg(f'<svg xmlns="urn:other">{BOX}</svg>'.encode(), "my.svg")
+    for root in ('svg xmlns="urn:other"', f'g xmlns="{SVG}"', f'view xmlns="{SVG}"', "SVG"):
+        with pytest.raises(PictureError, match="is not an SVG drawing; save it as plain SVG"):
+            read_svg(f"<{root}>{BOX}</{root.split()[0]}>".encode(), "my.svg")
