@@ -290,7 +290,8 @@ def test_effects_are_told(name: str) -> None:
 @pytest.mark.parametrize(
     ("attributes", "drawn"),
     [
-        ('display="none"', 0), ('display="inline"', 1), ('display="table"', 1), ('opacity="0"', 0), ('opacity="0.01"', 1),
+        ('display="none"', 0), ('display="inline"', 1), ('display="table"', 1),
+        ('opacity="0"', 0), ('opacity="0.01"', 1),
         ('visibility="collapse"', 0), ('visibility="visible"', 1), ('fill-opacity="0"', 0),
         ('fill="none" stroke="red" stroke-opacity="0"', 0),
         ('fill="none" stroke="red" stroke-width="-1"', 0),
