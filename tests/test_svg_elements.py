@@ -198,6 +198,13 @@ def test_the_size_of_a_unit(
         assert (drawing.width_mm, drawing.height_mm) == (None, None)
 
 
+def test_a_share_of_an_unknown_size_is_nothing() -> None:
+    for content in ('<rect width="9" height="50%"/>', '<rect width="50%" height="9"/>'):
+        assert len(read(content + BOX, "").shapes) == 1
+    line = '<line x2="9" stroke="red" stroke-width="10%"/>'
+    assert len(read(line + BOX, "").shapes) == 1
+
+
 @pytest.mark.parametrize("size", ['width="0"', 'height="0"', 'width="-1"', 'height="-2mm"'])
 def test_a_sheet_without_size_is_refused(size: str) -> None:
     with pytest.raises(PictureError, match="has no size: its width or height is 0; save it again"):
@@ -426,6 +433,13 @@ def test_a_stretched_arc_is_one_cubic_for_each_eighth_of_a_turn(
         for t in (0.0, 0.25, 0.5, 0.75, 1.0):
             x, y = segment.point_at(t)
             assert math.hypot(x / 20, y / 10) == pytest.approx(1.0, abs=5e-6)
+
+
+def test_a_stretched_arc_ends_exactly_where_it_is_told_to() -> None:
+    """So that what goes on from there, or closes, has no gap of a millionth."""
+    (path,) = read_path("M.1 0A10 7 20 0 1 -9.7 3.3", Affine.scaling(3.0, 0.7))
+    assert path.segments[-1].end == Affine.scaling(3.0, 0.7).apply((-9.7, 3.3))
+    assert len(path.segments) > 1
 
 
 def test_a_turned_ellipse_leans_the_way_it_is_turned() -> None:
