@@ -251,3 +251,71 @@ def test_a_small_tooth_is_no_barb() -> None:
     path = fit_arcs(np.array(tooth))
     assert [s.start for s in path.segments] == [pytest.approx(p, abs=1e-9) for p in tooth]
     assert len(lines(path)) == 8
+
+
+# --- exact marks ----------------------------------------------------------------------------
+
+
+def blob(turn: float) -> Ring:
+    """A round outline with waves of two, three and five to the round."""
+    radius = 30.0 + sum(
+        high * np.cos(waves * TURN + times * turn)
+        for high, waves, times in ((3.0, 2, 1), (2.0, 3, 2), (1.5, 5, 3))
+    )
+    return np.column_stack([radius * np.cos(TURN), radius * np.sin(TURN)])
+
+
+def told(path: Path) -> list[float]:
+    """Lengths of lines in mm; of arcs degrees and the radius in mm."""
+    return [
+        value
+        for s in path.segments
+        for value in ((s.sweep_deg, s.radius) if isinstance(s, Arc) else (s.length(),))
+    ]
+
+
+@pytest.mark.parametrize(
+    ("points", "marks"),
+    [
+        (
+            # One of its joints is close to the origin.
+            blob(2.0) + np.array([31.0, -16.0]),
+            "17.9/16.7 15.3/18.8 2.7/108.0 2.4/288.3 43.0/15.6 26.9/17.2 -2.3/207.3 "
+            "-3.6/134.5 22.9/20.9 22.6/14.5 24.5/13.4 23.4/16.3 8.1/47.4 1.2/291.2 6.0 1.1 "
+            "2.7/22.1 28.4/23.2 -0.9/771.7 6.4/71.2 26.2/17.1 48.0/13.6 6.2/15.8 25.6/21.0 "
+            "-3.5/155.7 -2.0/178.7 17.6/20.3",
+        ),
+        (
+            blob(16.0),
+            "4.4/52.0 11.4/20.1 43.8/16.7 -3.3/231.6 4.9/81.4 22.8/17.3 27.6/13.5 26.4/14.2 "
+            "21.3/18.8 4.8/84.1 -1.7/369.4 26.1/23.2 7.7/42.3 -2.7/121.9 2.5/185.8 24.8/18.8 "
+            "53.9/13.9 24.5/19.2 -1.3/375.2 -3.6/148.5 30.3/17.0 34.4/16.6 0.5/1224.5 "
+            "-0.6/124.9 1.0/70.1",
+        ),
+        (
+            box_of(4.0, 12.0),
+            "66.7/12.0 21.5/12.3 4.1/65.8 40.2/12.2 40.9/11.9 17.0/26.4 37.8/11.5 33.8/11.6 "
+            "13.6/29.7 59.3/12.0 23.2/11.3 1.9/142.8",
+        ),
+    ],
+    ids=["aside", "round", "box"],
+)
+def test_exact_marks_of_three_outlines(points: Ring, marks: str) -> None:
+    """As found. Where they change, so do the outlines that are made beforehand."""
+    expected = [float(value) for value in marks.replace("/", " ").split()]
+    assert told(fit_arcs(points)) == pytest.approx(expected, abs=0.06, rel=2e-3)
+
+
+def test_the_limit_is_for_bends_whatever_the_corners_are() -> None:
+    """A spoon: all but its bowl are three corners far to the side of it."""
+    bowl = narrow(4.5)[len(TURN) // 2 :] + np.array([math.sqrt(4.5 * 30.0), 0.0])
+    spoon = np.vstack([bowl, [(24.0, 0.0), (60.0, 0.0), (-30.0, 50.0), (-1.0, 0.0)]])
+    for ring, way in ((spoon, 1), (spoon[::-1], -1)):
+
+        def least(bend: float, hollow: float, ring: Ring = ring, way: int = way) -> float:
+            path = fit_arcs(ring, min_bend_mm=bend, min_hollow_mm=hollow)
+            return min(a.radius for a in arcs(path) if a.sweep_deg * way > 0)
+
+        without = least(0.0, 0.0)
+        assert least(0.0, 1.03 * without) == without
+        assert least(1.03 * without, 0.0) >= 1.03 * without
