@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
 from shapes.affine import Affine
@@ -70,6 +72,30 @@ def test_what_is_inside(data: str, nonzero: float, even_odd: float) -> None:
     paths = read_path(data, Affine())
     assert filled_area(paths, False).area == pytest.approx(nonzero)
     assert filled_area(paths, True).area == pytest.approx(even_odd)
+
+
+NEST = st.dictionaries(st.tuples(st.booleans(), st.integers(1, 6)), st.sampled_from([1, -1]))
+"""Squares round two middles: which middle, half the side, and which way it runs."""
+
+
+@settings(max_examples=60)
+@given(NEST.flatmap(lambda nest: st.permutations(list(nest.items()))))
+def test_squares_in_squares_fill_where_they_wind_round_a_point(
+    nest: list[tuple[tuple[bool, int], int]],
+) -> None:
+    """SVG 2, 13.4.2: a point is inside if the ways of all rings round it do not add up to 0."""
+    data = "".join(
+        f"M{20 * right - r} {-r}"
+        + (f"h{2 * r}v{2 * r}h{-2 * r}z", f"v{2 * r}h{2 * r}v{-2 * r}z")[way < 0]
+        for (right, r), way in nest
+    )
+    inside = sum(
+        4 * (r * r - (r - 1) ** 2)
+        for right in (False, True)
+        for r in range(1, 7)
+        if sum(way for (side, size), way in nest if side is right and size >= r)
+    )
+    assert filled_area(read_path(data, Affine()), False).area == pytest.approx(inside)
 
 
 @pytest.mark.parametrize("radius", [0.001, 10.0, 400.0])
