@@ -243,6 +243,31 @@ def test_where_parts_are_shown(content: str, box: tuple[float, ...]) -> None:
     assert sides(only(content)) == pytest.approx(box)
 
 
+@pytest.mark.parametrize(
+    ("size", "drawn"),
+    [
+        ('width="0"', 0), ('height="0"', 0), ('width="-1" height="5"', 0), ('height="-1%"', 0),
+        ('width=".5"', 1), ('height=".5"', 1), ('width="1e-3%" height="9"', 1), ("", 1),
+    ],
+)  # fmt: skip
+def test_a_sheet_or_symbol_of_no_size_hides_what_is_in_it(size: str, drawn: int) -> None:
+    """SVG 1.1, 5.1.2 (W3C; from memory)."""
+    for view in ("", 'viewBox="0 0 8 6"'):
+        assert count(f"<svg {size} {view}>{BOX}</svg>") == drawn
+        assert count(f'<symbol id="s" {view}>{BOX}</symbol><use href="#s" {size}/>') == drawn
+
+
+@pytest.mark.parametrize(
+    ("size", "wide"),
+    [("", 9), ('width="20"', 9), ('height=".5"', 9), ('width="1" height="1"', 0.9)],
+)
+def test_a_nested_sheet_in_one_of_unknown_size(size: str, wide: float) -> None:
+    """All of an unknown size is as the sheet says itself, unit for unit."""
+    shape = only(f'<svg {size} viewBox="0 0 10 10">{BOX}</svg>', "")
+    assert shape.paths[0].bbox.width == pytest.approx(wide)
+    assert shape.paths[0].bbox.height == pytest.approx(wide)
+
+
 def test_only_the_first_of_a_switch_is_drawn_whatever_it_is() -> None:
     assert count("<switch><text/><rect width='5' height='5'/></switch>") == 0
     assert count(f"<switch><g>{BOX}{BOX}</g>{BOX}</switch>") == 2
