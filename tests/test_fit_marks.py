@@ -108,6 +108,17 @@ def test_a_vertex_is_a_corner_from_a_tenth_of_a_millimetre_on(edge: float, smoot
     assert sum(kink > 1.0 for kink in bent) == (0 if smooth else 11)
 
 
+@pytest.mark.parametrize(("edge", "corners"), [(3.0, 0), (3.1, 24)])
+def test_a_polygon_is_a_circle_up_to_a_tenth_of_a_millimetre(edge: float, corners: int) -> None:
+    """The circle between corners and sides is half of edge / 2 tan(15/4) off both."""
+    radius = edge / 2.0 / math.sin(math.pi / 24)
+    angles = np.arange(24) * math.pi / 12
+    path = fit_arcs(radius * np.column_stack([np.cos(angles), np.sin(angles)]))
+    assert (len(path.segments) == 1) is (corners == 0)
+    assert sum(kink > 14.0 for kink in kinks(path)) == corners
+    assert path.length == pytest.approx(24 * edge, rel=0.005)
+
+
 # --- the same outline wherever it lies ------------------------------------------------------
 
 
