@@ -275,7 +275,8 @@ def test_a_gradient_with_stops_takes_none_from_another() -> None:
     [
         ("M5 5L5 5", False), ("M5 5C5 5 5 5 5 5", False), ("M5 5A3 3 0 0 1 5 5", False),
         ("M5 5C1 1 1 1 1 1", True), ("M5 5C9 9 9 9 9 9", True), ("M5 5C4 5 5 5 5 5", True),
-        ("M5 5C5 5 5 4 5 5", True), ("M5 5C4 5 6 5 5 5", True), ("M5 5C6 5 5 5 5 5", True),
+        ("M5 5C5 5 5 4 5 5", True), ("M5 5C4 5 6 5 5 5", True), ("M5 5C6 5 6 5 5 5", True),
+        ("M5 5C6 5 5 5 5 5", True),
         ("M5 5C5 5 5 6 5 5", True), ("M5 5L5 5.01", True),
         ("M5 5C5 5 5 5 6 5", True), ("M5 5L5 5L6 5L5 5", True), ("M5 5A3 3 0 0 1 5 6", True),
     ],
