@@ -54,6 +54,24 @@ def test_rules_that_would_take_too_long_are_refused() -> None:
     )
 
 
+def test_five_million_steps_of_matching() -> None:
+    """500 elements, 10 levels deep, for a selector with four joints: 500 times 10 to the 4th."""
+    nested = "<g>" * 8 + TRIANGLE + "</g>" * 8 + "<g/>" * 489
+    rule = " a b>c + d e {fill:red}"
+    assert read(f"<style>{rule}</style>{nested}").ignored == ()
+    for css, more in ((rule, "<style/>"), (rule, "<g/>"), (rule + "q{}", "")):
+        with pytest.raises(PictureError, match="has too many style rules for so many elements"):
+            read(f"<style>{css}</style>{nested}{more}")
+
+
+def test_usual_rules_of_a_large_drawing_are_matched() -> None:
+    """2,000 elements, 6 levels deep, 40 rules: blanks beside a joint or a brace join nothing."""
+    rules = "\n".join(f"g > .c{i} {{ fill: lime }}" for i in range(40))
+    content = f'<g><g><g><g><path class="c7" d="M0 0h9v9z"/>{"<g/>" * 2000}</g></g></g></g>'
+    (shape,) = read(f"<style>{rules}</style>{content}").shapes
+    assert shape.fill == "#00ff00"
+
+
 STOPS = '<stop stop-color="#ff0000"/><stop style="stop-color:#0000ff"/>'
 
 

@@ -546,12 +546,6 @@ def test_hostile_files(name: str, message: str) -> None:
     assert str(caught.value) == f"{name}: {message}"
 
 
-def test_same_part_used_too_often() -> None:
-    long_move = "M0 0" + " " * 30_000
-    with pytest.raises(PictureError, match=r"draws the same parts too often; simplify the drawing"):
-        read(f'<path id="a" d="{long_move}"/>' + '<use href="#a"/>' * 1000)
-
-
 # --- nothing but a PictureError comes out ---------------------------------------------------
 
 

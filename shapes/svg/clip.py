@@ -102,8 +102,8 @@ def _reach(ring: shapely.LinearRing) -> float:
 
 
 def filled_area(paths: Sequence[Path], even_odd: bool) -> shapely.Geometry:
-    """The area that paths fill under the even-odd rule; else a ring that runs against the largest
-    one is a hole (the nonzero rule, for rings that do not cross)."""
+    """The area that paths fill under the even-odd rule; else under the nonzero rule, for rings that
+    do not cross."""
     sag = _sag(paths)
     lines = [[*path.flatten(sag), path.end] for path in paths]
     refuse_tangles(lines)
@@ -117,10 +117,35 @@ def filled_area(paths: Sequence[Path], even_odd: bool) -> shapely.Geometry:
         for ring in valid[1:]:
             total = shapely.symmetric_difference(total, ring)
         return total
-    way = max(rings, key=lambda ring: ring.area).exterior.is_ccw
-    same = [v for r, v in zip(rings, valid, strict=True) if r.exterior.is_ccw == way]
-    other = [v for r, v in zip(rings, valid, strict=True) if r.exterior.is_ccw != way]
-    return shapely.difference(shapely.union_all(same), shapely.union_all(other))
+    levels = _levels(valid, [1 if ring.exterior.is_ccw else -1 for ring in rings])
+    total = Polygon()
+    for level in range(max(1, *levels) + 1):
+        these = shapely.union_all([v for v, k in zip(valid, levels, strict=True) if k == level])
+        change = shapely.difference if level % 2 else shapely.union
+        total = change(total, these) if level else these
+    return total
+
+
+def _levels(rings: Sequence[shapely.Geometry], ways: Sequence[int]) -> list[int]:
+    """What each ring is under the nonzero rule: 0 filled, 1 a hole in that, 2 an island in one ...
+
+    Args:
+        ways: 1 for a ring that runs anticlockwise, -1 for one that runs clockwise.
+    """
+    order = sorted(range(len(rings)), key=lambda i: -float(rings[i].area))
+    rank = {ring: place for place, ring in enumerate(order)}
+    around: list[list[int]] = [[] for _ in rings]
+    within = [ring.representative_point() for ring in rings]
+    for ring, other in shapely.STRtree(rings).query(within, predicate="within").T.tolist():
+        if rank[other] < rank[ring]:
+            around[ring].append(other)
+    levels = [0] * len(rings)
+    for ring in order:
+        if around[ring]:
+            outside = levels[max(around[ring], key=rank.__getitem__)]
+            filled = ways[ring] + sum(ways[other] for other in around[ring]) != 0
+            levels[ring] = outside + (filled == bool(outside % 2))
+    return levels
 
 
 def _sag(paths: Sequence[Path], wide: float = 0.0) -> float:

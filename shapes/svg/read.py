@@ -303,9 +303,12 @@ class _Reader:
             read_length(sized.get(name) or element.get(name) or "100%", full)
             for name, full in zip(("width", "height"), state.viewport, strict=True)
         )
+        least = min(width, height)
+        if least <= 0 and all(state.viewport):
+            return  # SVG 1.1, 5.1.2: a size of 0 hides it; but a share of an unknown one does not
         if "viewBox" in element.attrib:
             box = read_viewbox(element.attrib["viewBox"])
-            if width > 0 and height > 0:
+            if least > 0:
                 ratio = element.get("preserveAspectRatio", "")
                 fitted = fit_viewbox(box, width, height, ratio)
                 inner = replace(inner, matrix=fitted.then(inner.matrix))

@@ -8,6 +8,7 @@ Source: Selectors Level 3 and CSS Cascading and Inheritance Level 3 (W3C).
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -115,8 +116,9 @@ def _joined(selector: Sequence[Any]) -> int | None:
     """In how many ways a selector goes from element to element; None if it is not matched here."""
     if any(token == ":" or token == "~" or token.type == "error" for token in selector):
         return None
-    joints = (token for token in selector if token.type == "whitespace" or token in (">", "+"))
-    return sum(1 for _ in joints)
+    # Blanks beside a joint, or at either end, join nothing: what counts is what lies between.
+    joints = (token.type == "whitespace" or token in (">", "+") for token in selector)
+    return max(0, sum(not joint for joint, _ in itertools.groupby(joints)) - 1)
 
 
 def _depth(root: Element) -> int:
