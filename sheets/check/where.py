@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import itertools
 import re
 from collections import Counter
 from collections.abc import Sequence
@@ -12,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from shapes.affine import Point
 from shapes.path import BBox, Path
-from sheets.check.check import is_flat
+from sheets.check.check import is_flat, lines_of
 from sheets.check.distances import drawn_parts, ink_box, points_of
 from sheets.page.frame import rectangle
 from sheets.page.model import Finding, Mark, Page, Role, Stroke, Text
@@ -112,10 +111,9 @@ def _meant(page: Page, name: str) -> _Meant:
         return [(m, None) for m in page.marks if m.item == int(number[2]) and m.role in roles]
     for mark in page.marks:
         if mark.id == number[1] and isinstance(mark, Stroke):
-            lines = (path for path in mark.paths if path.length > 0.05)
-            path = next(itertools.islice(lines, int(number[2]) - 1, None), None)
-            if path is not None:
-                return [(mark, path)]
+            lines, nth = lines_of(mark), int(number[2])
+            if 1 <= nth <= len(lines):
+                return [(mark, lines[nth - 1])]
     return []
 
 
@@ -193,12 +191,11 @@ def _chains(group: _Meant) -> MultiLineString:
         if isinstance(mark, Text):
             box = ink_box(mark)
             if box is not None:
-                found.append(rectangle(box).flatten(1.0))
+                found.append(rectangle(box).flatten())
             continue
         for part, at in drawn_parts(mark):
             for line in (path,) if path is not None else part.paths:
-                points = points_of(line, at)
-                found.append(points if len(points) > 1 else points * 2)
+                found.append(points_of(line, at))
     return MultiLineString(found)
 
 
