@@ -307,6 +307,18 @@ def test_a_way_in_meets_its_line_within_three_tenths(apart: float, meet: bool) -
     assert joined(circle, Path.line((100.0, 500.0), (440.0 - apart, 500.0))) == [1.0] * meet
 
 
+@pytest.mark.parametrize("heading", TURNS)
+@pytest.mark.parametrize(("turn_deg", "corner"), [(10.0, 0.0), (20.0, 1.0), (170.0, 1.0)])
+def test_an_open_line_goes_on_from_where_the_way_in_meets_it(
+    heading: float, turn_deg: float, corner: float
+) -> None:
+    a = math.radians(turn_deg)
+    way = at_heading([(-80.0, 0.0), (0.0, 0.0)], heading)
+    on = at_heading([(0.0, 0.0), (50.0 * math.cos(a), 50.0 * math.sin(a))], heading)
+    for points in (on, on[::-1]):
+        assert joined(Path.from_points(points), Path.from_points(way)) == [corner]
+
+
 @pytest.mark.parametrize(("past", "touching"), [(0.04, True), (0.06, False)])
 @pytest.mark.parametrize("backward", [True, False])
 def test_a_way_in_belongs_to_the_outline_whose_line_it_reaches(

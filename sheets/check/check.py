@@ -322,6 +322,8 @@ def _turn_into(entry: Path, line: Path) -> float:
     points = line.flatten(SAG_MM)
     if line.closed:
         points.append(points[0])
+    elif math.dist(end, points[-1]) < math.dist(end, points[0]):
+        points.reverse()  # an open line is cut from where the way in meets it
     turns = []
     for a, b in itertools.pairwise(points):
         if point_to_segment(end, a, b) <= _MEET_MM:
