@@ -319,6 +319,14 @@ def test_an_open_line_goes_on_from_where_the_way_in_meets_it(
         assert joined(Path.from_points(points), Path.from_points(way)) == [corner]
 
 
+def test_a_curved_way_in_turns_by_what_is_left_at_its_end() -> None:
+    """Quarters of a circle that end along the right side of a square, and square on to its left
+    one, along which they begin."""
+    square = Path.from_points([(400, 400), (500, 400), (500, 500), (400, 500)], closed=True)
+    assert joined(square, Path((Arc((450, 450), 50, -90, 90),))) == [0.0]
+    assert joined(square, Path((Arc((400, 400), 50, 180, -90),))) == [1.0]
+
+
 @pytest.mark.parametrize(("past", "touching"), [(0.04, True), (0.06, False)])
 @pytest.mark.parametrize("backward", [True, False])
 def test_a_way_in_belongs_to_the_outline_whose_line_it_reaches(

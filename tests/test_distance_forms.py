@@ -174,6 +174,24 @@ def test_ink_is_measured_the_same_with_and_without_the_library(
         assert Ink(mark, BBox(0.0, 0.0, 40.0, 40.0)).distance(below) == pytest.approx(5.0)
 
 
+@pytest.mark.parametrize(("a", "b", "c", "d"), [
+    (1.0, 0.0, 0.0, -1.0), (-2.0, 0.0, 0.0, 2.0), (0.0, 1.0, 1.0, 0.0), (0.0, -3.0, 3.0, 0.0),
+    (1.0, 0.0, 0.5, 1.0), (1.0, 0.5, 0.0, 1.0), (0.0, 1.0, 1.0, 0.5), (0.0, -1.0, 1.0, -0.5),
+    (0.5, 1.0, 1.0, 0.0), (-0.5, 1.0, 1.0, 0.0), (0.6, 0.8, -0.8, 0.6), (-0.6, 0.8, -0.8, -0.6),
+])  # fmt: skip
+def test_a_disc_is_as_far_as_its_image_is(a: float, b: float, c: float, d: float) -> None:
+    """A map makes an ellipse of a disc of radius 10, as high as 10 root (b b + d d): the box that
+    its box becomes is as high only without a slant."""
+    art = Artwork("d", (Fill((Path.circle((0.0, 0.0), 10.0),), Role.ART),), BBox(-10, -10, 10, 10))
+    mark = Place(art, Affine(a, b, c, d, 50.0, 60.0))
+    above = path_of([(-90.0, 120.0), (190.0, 120.0)], False)
+    beside = path_of([(120.0, -90.0), (120.0, 190.0)], False)
+    for line, distance in ((above, 60.0 - 10.0 * math.hypot(b, d)),
+                           (beside, 70.0 - 10.0 * math.hypot(a, c))):  # fmt: skip
+        found = Ink(mark, mark_bbox(mark)).distance(line)
+        assert found == pytest.approx(distance, abs=2.0 * CLOSE)
+
+
 @pytest.mark.parametrize(("most", "plain"), [(10, True), (9, False)])
 def test_the_library_measures_what_has_very_many_parts(
     most: int, plain: bool, monkeypatch: pytest.MonkeyPatch

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 import re
 from collections import Counter
 from collections.abc import Sequence
@@ -125,7 +126,7 @@ def _point(page: Page, finding: Finding, groups: Sequence[_Meant], box: BBox) ->
         return _between(*groups) or box.center
     if finding.limit == "edge distance":
         return _nearest_the_edge(page, box)
-    ((mark, path), *others) = groups[0]
+    ((mark, path), *others) = itertools.chain.from_iterable(groups)
     if isinstance(mark, Stroke) and not others and (path or len(mark.paths) == 1):
         line = path or mark.paths[0]
         special = _on_outline(finding.limit, line)
