@@ -237,6 +237,28 @@ def test_the_gap_of_two_straight_parts(
             assert segment_gap(one, two) == segment_gap(two, one) == gap
 
 
+@pytest.mark.parametrize("swapped", [False, True])
+@pytest.mark.parametrize("sign_x", [1.0, -1.0])
+@pytest.mark.parametrize("sign_y", [1.0, -1.0])
+def test_lines_close_to_the_corner_of_the_page(swapped: bool, sign_x: float, sign_y: float) -> None:
+    """A short line ends at (0.05, 0.03), the nearer part of a bent one at (2, 0.5), as drawn on
+    every side of (0, 0)."""
+
+    def laid(points: list[tuple[float, float]]) -> Path:
+        turned = [(x * sign_x, y * sign_y) for x, y in points]
+        return path_of([(y, x) for x, y in turned] if swapped else turned, False)
+
+    short = laid([(0.02, 0.01), (0.05, 0.03)])
+    bent = laid([(9.0, 7.0), (6.0, 4.0), (2.0, 0.5)])
+    gap = math.hypot(1.95, 0.47)
+    for long in (bent, bent.reversed()):
+        assert line_gap(short, long) == pytest.approx(gap)
+        assert line_gap(long, short) == pytest.approx(gap)
+        for line, other in ((short, long), (long, short)):
+            mark = Stroke((line,), 0.5, Role.ART)
+            assert Ink(mark, mark_bbox(mark)).distance(other) == pytest.approx(gap - 0.25)
+
+
 @pytest.mark.parametrize(("point", "near"), [
     ((5.0, 2.0), True), ((5.0, 2.01), False), ((5.0, -2.0), True), ((-2.0, 0.0), True),
     ((-2.01, 0.0), False), ((12.0, 0.0), True), ((11.5, 1.5), False), ((0.0, 5.0), True),
