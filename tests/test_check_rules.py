@@ -105,7 +105,8 @@ def test_a_bar_is_as_long_as_its_longest_line_and_one_without_lines_has_none() -
     none = Stroke((), 0.25, Role.FURNITURE, id="bar-x")
     assert [(f.measured, f.outside) for f in of((none,), "bar length", 2)] == [(0.0, True)]
     other = Stroke((line(50.0),), 0.25, Role.FURNITURE, id="bar")
-    assert of((other,), "bar length", 2) == []
+    drawn = Stroke((line(50.0),), 0.25, Role.ART, id="bar-x")
+    assert of((other, drawn), "bar length", 2) == []
 
 
 def test_every_pair_that_touches_is_told_once() -> None:

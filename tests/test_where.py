@@ -89,6 +89,8 @@ def test_the_lines_of_a_mark_are_counted_without_its_dots() -> None:
     mark = cut(dot, least, line(20, 700, 100), id="two")
     assert at("cut length", "two 1", mark) == pytest.approx((0.025, 600))
     assert at("cut length", "two 2", mark) == (110, 700)
+    other = cut(line(20, 800), line(20, 900), line(20, 950), id="other")
+    assert at("cut length", "two 2", other, mark) == (110, 700)
     assert place_of("cut length", "two 3", mark) is None
     assert place_of("cut length", "two 0", mark) is None
     assert place_of("cut length", "two 2", box(9, 9, Role.ART, "two")) is None
@@ -190,10 +192,17 @@ def test_corners_are_pointed_at_where_the_sharpest_is() -> None:
             for a in (0.0, math.tau / 3, -math.tau / 3)]  # fmt: skip
     found = at("corners", "cut", cut(star(3, 150, 50)))
     assert min(math.dist(found, tip) for tip in tips) < 1.0
+    root3 = math.sqrt(3.0)
     ring = [(0, 0), (150, 0), (100, 20), (80, 50), (100, 80), (100, 100), (0, 100)]
     notched = Path.from_points([(300.0 + x, 300.0 + y) for x, y in ring], closed=True)
     assert at("hollow corners", "cut", cut(notched)) == pytest.approx((380, 350), abs=0.5)
     assert at("interior angle", "cut", cut(notched)) == pytest.approx((450, 300), abs=0.5)
+    # 2 arctan(20 / 35) = 59.49 degrees of the notch are sharper than the 60 of the tip.
+    close = [(0, 0), (100, 0), (100, 30), (65, 50), (100, 70), (100, 100), (50, 100 + 50 * root3),
+             (0, 100)]  # fmt: skip
+    assert at("corners", "cut", cut(Path.from_points(close, closed=True))) == pytest.approx(
+        (65, 50), abs=0.5
+    )
     # None of them: the highest point, and of an open line the middle one.
     assert at("hollow corners", "cut", cut(SQUARE))[1] == 160
     bent = Path.from_points([(100, 100), (200, 100), (200, 400)])

@@ -252,7 +252,7 @@ def measured_form(path: Path) -> OutlineForm:
     return OutlineForm(
         bend=found.min_bend_radius,
         hollow=found.min_hollow_radius,
-        angles=tuple(min(c.interior_deg, 360.0 - c.interior_deg) for c in found.corners),
+        angles=tuple(corner.sharp_deg for corner in found.corners),
         hollow_corners=sum(corner.hollow for corner in found.corners),
         neck=found.neck,
         notch=found.notch,
@@ -349,7 +349,8 @@ def _floor(limit: Limit) -> float:
 
 
 def _edge_gap(a: _Cut, b: _Cut) -> float:
-    return max(0.0, line_gap(a.path, b.path) - a.half - b.half)
+    """Between the edges of two printed lines; below 0 where they run into each other."""
+    return line_gap(a.path, b.path) - a.half - b.half
 
 
 def _belong_together(a: _Cut, b: _Cut) -> bool:
@@ -376,11 +377,7 @@ def _clearances(page: Page, cuts: Sequence[_Cut], limit: Limit) -> Iterator[Find
         for cut in cuts:
             low = max(0.0, box_gap(box, cut.path.bbox) - cut.half)
             names = f"{name_of(mark)}, {cut.name}"
-            pairs.append((low, lambda ink=ink, cut=cut: _clear(ink, cut), names))
+            pairs.append((low, lambda ink=ink, cut=cut: ink.distance(cut.path) - cut.half, names))
     for value, names in closest(pairs, _floor(limit)):
         if math.isfinite(value):
             yield limit.finding(value, names, LENGTH_MM)
-
-
-def _clear(ink: Ink, cut: _Cut) -> float:
-    return max(0.0, ink.distance(cut.path) - cut.half)

@@ -158,7 +158,7 @@ def _of_form(limit: str, line: Path) -> Point | None:
     corners = [c for c in found.corners if c.hollow or limit != "hollow corners"]
     if not corners:
         return None
-    return min(corners, key=lambda c: min(c.interior_deg, 360.0 - c.interior_deg)).point
+    return min(corners, key=lambda corner: corner.sharp_deg).point
 
 
 def _nearest_the_edge(page: Page, box: BBox) -> Point:
