@@ -115,6 +115,7 @@ AT = path_of([(0.0, -0.5), (0.0, 0.5)], False)
     ((square(0, 20), square(0, 10), square(0, 4)), True, 0.0),
     ((square(0, 20), square(0, 10).reversed(), square(8, 2)), False, 4.5),
     ((square(20, 10), square(-30, 10)), False, 15.0),
+    ((square(-30, 10), square(20, 10)), False, 15.0),
     ((square(20, 10), square(-30, 10)), True, 15.0),
 ])  # fmt: skip
 @pytest.mark.parametrize("placed", [False, True])
@@ -230,10 +231,12 @@ def test_points_that_lie_elsewhere() -> None:
     assert points_of(path_of([(0, 0), (3, 4)], False), at) == [(1, 0), (7, 8)]
     ring = path_of([(0, 0), (3, 4), (0, 4)], True)
     assert points_of(ring, at) == [(1, 0), (7, 8), (1, 8), (1, 0)]
-    circle = points_of(Path.circle((0.0, 0.0), 1.0), Affine.scaling(50.0))
-    flat = min(math.hypot((ax + bx) / 2.0, (ay + by) / 2.0)
-               for (ax, ay), (bx, by) in itertools.pairwise(circle))  # fmt: skip
-    assert 0.01 < 50.0 - flat <= distances.SAG_MM  # chords of what is drawn, not of what is stored
+    # Chords of what is drawn, not of what is stored.
+    for stored, drawn in ((1.0, 50.0), (50.0, 1.0)):
+        circle = points_of(Path.circle((0.0, 0.0), stored), Affine.scaling(drawn / stored))
+        flat = min(math.hypot((ax + bx) / 2.0, (ay + by) / 2.0)
+                   for (ax, ay), (bx, by) in itertools.pairwise(circle))  # fmt: skip
+        assert 0.01 < drawn - flat <= distances.SAG_MM
 
 
 @pytest.mark.parametrize(("other", "gap"), [
@@ -241,7 +244,7 @@ def test_points_that_lie_elsewhere() -> None:
     (((5.0, -9.0), (5.0, -3.0)), 3.0), (((13.0, 4.0), (20.0, 4.0)), 5.0),
     (((-3.0, -4.0), (-3.0, -9.0)), 5.0), (((-9.0, 6.0), (19.0, 6.0)), 6.0),
     (((10.0, 0.0), (10.0, 9.0)), 0.0), (((12.0, -5.0), (12.0, 5.0)), 2.0),
-    (((5.0, 0.0), (5.0, 9.0)), 0.0),
+    (((5.0, 0.0), (5.0, 9.0)), 0.0), (((5.0, 0.05), (5.0, 0.1)), 0.05),
 ])  # fmt: skip
 def test_the_gap_of_two_straight_parts(
     other: tuple[tuple[float, float], tuple[float, float]], gap: float
@@ -272,6 +275,24 @@ def test_lines_close_to_the_corner_of_the_page(swapped: bool, sign_x: float, sig
         for line, other in ((short, long), (long, short)):
             mark = Stroke((line,), 0.5, Role.ART)
             assert Ink(mark, mark_bbox(mark)).distance(other) == pytest.approx(gap - 0.25)
+
+
+@pytest.mark.parametrize("swapped", [False, True])
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_lines_far_from_the_corner_of_the_page(swapped: bool, side: float) -> None:
+    """A level line of 40 mm, and one that passes 50 mm over it and comes down 40 mm beside it."""
+
+    def laid(points: list[tuple[float, float]]) -> Path:
+        turned = [(120.0 + side * x, 900.0 + y) for x, y in points]
+        return path_of([(y, x) for x, y in turned] if swapped else turned, False)
+
+    level = laid([(-20.0, 0.0), (20.0, 0.0)])
+    hook = laid([(50.0, 50.0), (-60.0, 51.0), (-60.0, -10.0)])
+    for one in (level, level.reversed()):
+        for other in (hook, hook.reversed()):
+            assert line_gap(one, other) == line_gap(other, one) == pytest.approx(40.0)
+            mark = Stroke((other,), 2.0, Role.ART)
+            assert Ink(mark, mark_bbox(mark)).distance(one) == pytest.approx(39.0)
 
 
 @pytest.mark.parametrize(("point", "near"), [
