@@ -310,10 +310,13 @@ def _joins(cuts: Sequence[_Cut], bounds: Limits) -> Iterator[Finding]:
         if not entry.entry:
             continue
         for line in cuts:
-            if line.entry or not is_near(entry.path.end, line.path, _MEET_MM):
+            if line.entry:
                 continue
-            turned = _turn_into(entry.path, line.path) >= _PLAIN_TURN_DEG
-            yield limit.finding(float(turned), f"{entry.name}, {line.name}")
+            for way in (entry.path, entry.path.reversed()):  # it may be drawn from the line on
+                if is_near(way.end, line.path, _MEET_MM):
+                    turned = _turn_into(way, line.path) >= _PLAIN_TURN_DEG
+                    yield limit.finding(float(turned), f"{entry.name}, {line.name}")
+                    break
 
 
 def _turn_into(entry: Path, line: Path) -> float:
