@@ -22,7 +22,7 @@ from shapes.affine import Affine
 from shapes.errors import InputError
 from shapes.path import Arc, BBox, Line, Path
 from sheets.check import check as check_module
-from sheets.check.check import as_json, check_page, outside
+from sheets.check.check import as_rows, check_page, outside
 from sheets.check.guidance import STAGES, Limit, limits
 from sheets.page.model import (
     Artwork,
@@ -312,7 +312,7 @@ def test_a_name_is_never_in_a_finding() -> None:
     findings = check_page(page(name), "cutting", 2)
 
     assert len(outside(findings)) == 2
-    assert "Zo" not in as_json(findings)
+    assert "Zo" not in str(as_rows(findings))
 
 
 def test_clearance_is_measured_to_the_true_ink_not_to_its_box() -> None:
@@ -385,7 +385,9 @@ def lanes_page() -> Page:
 def test_json_is_plain_json() -> None:
     findings = check_page(page(cut(zigzag(1), Path.circle((500, 500), 40))), "cutting", 2)
 
-    loaded = json.loads(as_json(findings), parse_constant=lambda name: pytest.fail(name))
+    loaded = json.loads(
+        json.dumps(as_rows(findings)), parse_constant=lambda name: pytest.fail(name)
+    )
 
     assert len(loaded) == len(findings)
     assert set(loaded[0]) == {
@@ -527,7 +529,7 @@ def test_any_page_can_be_checked(listed: list[Mark], skill: str, stage: int) -> 
 
     known = {limit.label for limit in limits(skill, stage).values()}
     assert {finding.limit for finding in findings} <= known
-    json.loads(as_json(findings), parse_constant=lambda constant: pytest.fail(constant))
+    json.loads(json.dumps(as_rows(findings)), parse_constant=lambda constant: pytest.fail(constant))
 
 
 @pytest.mark.parametrize(

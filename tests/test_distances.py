@@ -83,16 +83,19 @@ def test_a_ring_goes_round_what_lies_in_it(
         assert distances._goes_round([*ring, ring[0]], at) == inside
 
 
-@given(chain, st.booleans(), size, chain, place)
+@given(chain, st.booleans(), size, chain, st.booleans(), place)
 def test_a_line_is_as_far_from_ink_as_shapely_says(
     drawn: list[tuple[float, float]],
     filled: bool,
     width: float,
-    line: list[tuple[float, float]],
+    points: list[tuple[float, float]],
+    closed: bool,
     at: Affine,
 ) -> None:
-    """As a mark of the page, and in a picture that is placed, turned and scaled."""
+    """As a mark of the page, and in a picture that is placed, turned and scaled; from an open line
+    and from an outline."""
     assume(not filled or solid(drawn))
+    line = path_of(points, closed and len(points) > 2)
     mark: Stroke | Fill = (
         Fill((path_of(drawn, True),), Role.ART)
         if filled
@@ -111,13 +114,13 @@ def test_a_line_is_as_far_from_ink_as_shapely_says(
     expect(Place(art, at), placed, line)
 
 
-def expect(mark: Stroke | Fill | Place, ink: BaseGeometry, line: list[tuple[float, float]]) -> None:
+def expect(mark: Stroke | Fill | Place, ink: BaseGeometry, path: Path) -> None:
     """A line that runs through the ink may have any measure of 0 or less."""
     box = ink_box(mark)
     assert box is not None
-    path = path_of(line, False)
     found, measured = Ink(mark, box).distance(path), Ink(mark, box).measured(path)
-    expected = ink.distance(LineString(line))
+    expected = ink.distance(line_of([segment.start for segment in path.segments] + (
+        [] if path.closed else [path.end]), path.closed))  # fmt: skip
     assert max(0.0, measured) == pytest.approx(expected, abs=CLOSE)
     assert max(0.0, found) == pytest.approx(expected, abs=CLOSE)
 
@@ -136,13 +139,51 @@ def test_a_hole_of_an_area_is_no_ink() -> None:
 
 @pytest.mark.parametrize("level", [True, False])
 def test_a_line_past_the_whole_box_is_measured_by_the_box(level: bool) -> None:
-    """The box of a disc touches its ink where a long level or upright line passes."""
-    mark = Fill((Path.circle((0.0, 0.0), 10.0),), Role.ART)
-    for reach, away in ((10.0, 15.0), (40.0, 15.0), (9.0, 15.0), (40.0, -15.0)):
-        ends = [(-reach, away), (reach, away)]
-        line = ends if level else [(y, x) for x, y in ends]
-        found = Ink(mark, BBox(-10.0, -10.0, 10.0, 10.0)).distance(path_of(line, False))
-        assert found == pytest.approx(5.0, abs=CLOSE)
+    """The box of a disc touches its ink where a long level or upright line passes. It is exact; the
+    disc's chords, which start 1 degree off, are not."""
+    art = Fill((Path.circle((0.0, 0.0), 10.0, 1.0),), Role.ART)
+    box = BBox(-10.0, -10.0, 10.0, 10.0)
+    turned = Place(Artwork("d", (art,), box), Affine.rotation(90.0))
+    for left, right, away in ((-10.0, 10.0, 15.0), (-40.0, 10.0, 15.0), (-10.0, 40.0, -15.0),
+                              (-40.0, 40.0, -15.0)):  # fmt: skip
+        for mark in (art, turned):
+            ends = [(left, away), (right, away)]
+            line = ends if level else [(y, x) for x, y in ends]
+            assert Ink(mark, box).distance(path_of(line, False)) == pytest.approx(5.0, abs=1e-9)
+            assert Ink(mark, box).measured(path_of(line, False)) > 5.001
+
+
+@pytest.mark.parametrize("level", [True, False])
+@pytest.mark.parametrize(("left", "right", "away"), [
+    (5.0, 40.0, 12.0), (-40.0, -5.0, 12.0), (5.0, 40.0, -12.0), (-40.0, -5.0, -12.0),
+])  # fmt: skip
+def test_a_line_past_half_of_the_box_is_measured_by_the_ink(
+    level: bool, left: float, right: float, away: float
+) -> None:
+    """From (5, 12), which is 13 from the middle of a disc of 10."""
+    mark, box = Fill((Path.circle((0.0, 0.0), 10.0),), Role.ART), BBox(-10.0, -10.0, 10.0, 10.0)
+    ends = [(left, away), (right, away)]
+    line = ends if level else [(y, x) for x, y in ends]
+    assert Ink(mark, box).distance(path_of(line, False)) == pytest.approx(3.0, abs=CLOSE)
+
+
+def test_a_line_through_the_box_or_past_a_slanted_picture_is_measured_by_the_ink() -> None:
+    """The box of a square that stands on its corner touches it; that of the box of a line that does
+    not is 2 mm nearer than the line's own ends."""
+    beam = Stroke((path_of([(0.0, 0.0), (10.0, 10.0)], False),), 2.0, Role.ART)
+    through = path_of([(-5.0, 8.0), (4.0, 8.0)], False)
+    box = BBox(-1.0, -1.0, 11.0, 11.0)
+    assert Ink(beam, box).distance(through) == pytest.approx(4.0 / math.sqrt(2.0) - 1.0)
+    # Of a placed picture only the box is known, which turns with it.
+    art = Artwork("d", (Fill((Path.circle((0.0, 0.0), 10.0),), Role.ART),), BBox(-10, -10, 10, 10))
+    slanted = Place(art, Affine.rotation(45.0))
+    wide = ink_box(slanted)
+    assert wide is not None
+    assert wide.y1 == pytest.approx(10.0 * math.sqrt(2.0))
+    past = path_of([(-40.0, 20.0), (40.0, 20.0)], False)
+    assert Ink(slanted, wide).distance(past) == pytest.approx(10.0, abs=CLOSE)
+    bent = path_of([(-40.0, 20.0), (0.0, 20.0), (40.0, 20.0)], False)
+    assert Ink(slanted, wide).distance(bent) == pytest.approx(10.0, abs=CLOSE)
 
 
 @given(st.lists(st.tuples(size, size), max_size=8), size)

@@ -24,7 +24,7 @@ from shapes.errors import PictureError, TableworkError
 from shapes.objects import LARGEST_MM, SMALLEST_MM
 from shapes.svg.path import read_path
 from shapes.svg.values import read_colour, read_length, read_transform
-from sheets.check.check import as_json
+from sheets.check.check import as_rows
 from sheets.check.checked import checked as measured
 from sheets.check.guidance import STAGES
 from sheets.check.marked import findings_pages
@@ -130,7 +130,7 @@ def test_any_drawing_can_be_checked_as_a_page(content: str, skill: str, stage: i
     with one_line():
         found = measured(wrapped(content), "fuzz.svg", skill, stage)
 
-        assert as_json(found.findings)
+        assert as_rows(found.findings)
         first, *listed = findings_pages(found, "fuzz.svg")
         assert len(first.marks) >= len(found.page.marks)
         assert listed

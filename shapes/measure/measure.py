@@ -67,6 +67,11 @@ class Corner:
     interior_deg: float
     hollow: bool
 
+    @property
+    def sharp_deg(self) -> float:
+        """The angle on its sharp side, 0 to 180, whichever side of the line that is."""
+        return min(self.interior_deg, 360.0 - self.interior_deg)
+
 
 @dataclass(frozen=True, slots=True)
 class Measures:

@@ -12,11 +12,11 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
-import json
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from shapes.affine import Point
 from shapes.path import Arc, BBox, Line, Path
 from shapes.segments import point_to_segment
 from sheets.check.distances import SAG_MM, Ink, box_gap, closest, ink_box, is_near, line_gap
@@ -68,11 +68,6 @@ def as_rows(findings: Sequence[Finding]) -> list[dict[str, object]]:
     return [dataclasses.asdict(finding) for finding in findings]
 
 
-def as_json(findings: Sequence[Finding]) -> str:
-    """The rows of :func:`as_rows` as a JSON array."""
-    return json.dumps(as_rows(findings), ensure_ascii=False, indent=2)
-
-
 # --- every page -----------------------------------------------------------------------------------
 
 
@@ -94,6 +89,11 @@ def name_of(mark: Mark, path: int | None = None) -> str:
     """What a finding calls a mark: its id or role, never its text, for names stay private."""
     name = mark.id or mark.role.value
     return name if path is None else f"{name} {path + 1}"
+
+
+def lines_of(stroke: Stroke) -> list[Path]:
+    """The paths of a mark that are lines, not dots; a finding counts these."""
+    return [path for path in stroke.paths if path.length >= _SHORTEST_MM]
 
 
 def _edge(page: Page, limit: Limit) -> Iterator[Finding]:
@@ -125,8 +125,7 @@ def _edge_distance(mark: Mark, page: Page) -> float | None:
     distances: list[float] = []
     for path in mark.paths:
         margins = _margins(path.bbox.grown(mark.width / 2.0), page)
-        # An end beyond the paper edge puts the line's box there too.
-        if not path.closed and min(margins.values()) <= 0.01:
+        if not path.closed:
             for x, y in (path.start, path.end):
                 ends = _margins(BBox(x, y, x, y), page)
                 for side, distance in ends.items():
@@ -170,7 +169,7 @@ def _cutting(page: Page, bounds: Limits) -> Iterator[Finding]:
     for mark in page.marks:
         if not isinstance(mark, Stroke) or mark.role not in (Role.CUT, Role.ENTRY):
             continue
-        lines = [path for path in mark.paths if path.length >= _SHORTEST_MM]
+        lines = lines_of(mark)
         for name in ("line_width", "widest_line"):
             if name in bounds and lines:
                 yield bounds[name].finding(mark.width, name_of(mark), 0.01)
@@ -253,7 +252,7 @@ def measured_form(path: Path) -> OutlineForm:
     return OutlineForm(
         bend=found.min_bend_radius,
         hollow=found.min_hollow_radius,
-        angles=tuple(min(c.interior_deg, 360.0 - c.interior_deg) for c in found.corners),
+        angles=tuple(corner.sharp_deg for corner in found.corners),
         hollow_corners=sum(corner.hollow for corner in found.corners),
         neck=found.neck,
         notch=found.notch,
@@ -269,7 +268,7 @@ def is_flat(path: Path) -> bool:
     """Whether a path runs along one straight line only, so that it encloses nothing."""
     points = path.flatten(SAG_MM)
     (x0, y0), (x1, y1) = points[0], max(points, key=lambda p: math.dist(p, points[0]))
-    reach = math.hypot(x1 - x0, y1 - y0)
+    reach = math.dist((x0, y0), (x1, y1))
     for x, y in points:
         off = abs((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0))
         if off > _FLAT_MM * reach:
@@ -286,12 +285,17 @@ def _plain_form(path: Path) -> OutlineForm | None:
         return None if len(path.segments) > 1 or not isinstance(only, Line) else OutlineForm()
     angles = []
     for before, after in itertools.pairwise(path.segments):
-        (ax, ay), (bx, by) = before.tangent_at(1.0), after.tangent_at(0.0)
-        turn = abs(math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by)))
+        turn = _turn_deg(before.tangent_at(1.0), after.tangent_at(0.0))
         if turn < _PLAIN_TURN_DEG:
             return None
         angles.append(180.0 - turn)
     return OutlineForm(angles=tuple(angles))
+
+
+def _turn_deg(a: Point, b: Point) -> float:
+    """Degrees between two directions, 0 to 180."""
+    (ax, ay), (bx, by) = a, b
+    return abs(math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by)))
 
 
 _MEET_MM = 0.3
@@ -306,24 +310,28 @@ def _joins(cuts: Sequence[_Cut], bounds: Limits) -> Iterator[Finding]:
         if not entry.entry:
             continue
         for line in cuts:
-            if line.entry or not is_near(entry.path.end, line.path, _MEET_MM):
+            if line.entry:
                 continue
-            turned = _turn_into(entry.path, line.path) >= _PLAIN_TURN_DEG
-            yield limit.finding(float(turned), f"{entry.name}, {line.name}")
+            for way in (entry.path, entry.path.reversed()):  # it may be drawn from the line on
+                if is_near(way.end, line.path, _MEET_MM):
+                    turned = _turn_into(way, line.path) >= _PLAIN_TURN_DEG
+                    yield limit.finding(float(turned), f"{entry.name}, {line.name}")
+                    break
 
 
 def _turn_into(entry: Path, line: Path) -> float:
     """Degrees between a way in and the line at the point where they meet, whichever way round."""
-    (dx, dy), end = entry.segments[-1].tangent_at(1.0), entry.end
+    onward, end = entry.segments[-1].tangent_at(1.0), entry.end
     points = line.flatten(SAG_MM)
-    ring = [*points, points[0]] if line.closed else points
-    turns = [180.0]
-    for (ax, ay), (bx, by) in itertools.pairwise(ring):
-        if point_to_segment(end, (ax, ay), (bx, by)) > _MEET_MM:
-            continue
-        cross, dot = dx * (by - ay) - dy * (bx - ax), dx * (bx - ax) + dy * (by - ay)
-        turn = math.degrees(abs(math.atan2(cross, dot)))
-        turns.append(min(turn, 180.0 - turn) if line.closed else turn)
+    if line.closed:
+        points.append(points[0])
+    elif math.dist(end, points[-1]) < math.dist(end, points[0]):
+        points.reverse()  # an open line is cut from where the way in meets it
+    turns = []
+    for a, b in itertools.pairwise(points):
+        if point_to_segment(end, a, b) <= _MEET_MM:
+            turn = _turn_deg(onward, (b[0] - a[0], b[1] - a[1]))
+            turns.append(min(turn, 180.0 - turn) if line.closed else turn)
     return min(turns)
 
 
@@ -344,7 +352,8 @@ def _floor(limit: Limit) -> float:
 
 
 def _edge_gap(a: _Cut, b: _Cut) -> float:
-    return max(0.0, line_gap(a.path, b.path) - a.half - b.half)
+    """Between the edges of two printed lines; below 0 where they run into each other."""
+    return line_gap(a.path, b.path) - a.half - b.half
 
 
 def _belong_together(a: _Cut, b: _Cut) -> bool:
@@ -371,11 +380,7 @@ def _clearances(page: Page, cuts: Sequence[_Cut], limit: Limit) -> Iterator[Find
         for cut in cuts:
             low = max(0.0, box_gap(box, cut.path.bbox) - cut.half)
             names = f"{name_of(mark)}, {cut.name}"
-            pairs.append((low, lambda ink=ink, cut=cut: _clear(ink, cut), names))
+            pairs.append((low, lambda ink=ink, cut=cut: ink.distance(cut.path) - cut.half, names))
     for value, names in closest(pairs, _floor(limit)):
         if math.isfinite(value):
             yield limit.finding(value, names, LENGTH_MM)
-
-
-def _clear(ink: Ink, cut: _Cut) -> float:
-    return max(0.0, ink.distance(cut.path) - cut.half)

@@ -122,15 +122,9 @@ def line_gap(a: Path, b: Path) -> float:
 
 def is_near(point: Point, path: Path, reach: float) -> bool:
     """Whether a point is at most ``reach`` mm from the middle of a line."""
-    x, y = point
-    for a, b in _chords(path):
-        if (
-            min(a[0], b[0]) - reach <= x <= max(a[0], b[0]) + reach
-            and min(a[1], b[1]) - reach <= y <= max(a[1], b[1]) + reach
-            and point_to_segment(point, a, b) <= reach
-        ):
-            return True
-    return False
+    if box_gap(BBox.around((point,)), path.bbox) > reach:
+        return False
+    return any(point_to_segment(point, a, b) <= reach for a, b in _chords(path))
 
 
 _polylines = ByIdentity[Path, list[Point]](128)

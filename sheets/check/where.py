@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from shapes.affine import Point
 from shapes.path import BBox, Path
-from sheets.check.check import is_flat
+from sheets.check.check import is_flat, lines_of
 from sheets.check.distances import drawn_parts, ink_box, points_of
 from sheets.page.frame import rectangle
 from sheets.page.model import Finding, Mark, Page, Role, Stroke, Text
@@ -112,10 +112,9 @@ def _meant(page: Page, name: str) -> _Meant:
         return [(m, None) for m in page.marks if m.item == int(number[2]) and m.role in roles]
     for mark in page.marks:
         if mark.id == number[1] and isinstance(mark, Stroke):
-            lines = (path for path in mark.paths if path.length > 0.05)
-            path = next(itertools.islice(lines, int(number[2]) - 1, None), None)
-            if path is not None:
-                return [(mark, path)]
+            lines, nth = lines_of(mark), int(number[2])
+            if 1 <= nth <= len(lines):
+                return [(mark, lines[nth - 1])]
     return []
 
 
@@ -127,7 +126,7 @@ def _point(page: Page, finding: Finding, groups: Sequence[_Meant], box: BBox) ->
         return _between(*groups) or box.center
     if finding.limit == "edge distance":
         return _nearest_the_edge(page, box)
-    ((mark, path), *others) = groups[0]
+    ((mark, path), *others) = itertools.chain.from_iterable(groups)
     if isinstance(mark, Stroke) and not others and (path or len(mark.paths) == 1):
         line = path or mark.paths[0]
         special = _on_outline(finding.limit, line)
@@ -159,7 +158,7 @@ def _of_form(limit: str, line: Path) -> Point | None:
     corners = [c for c in found.corners if c.hollow or limit != "hollow corners"]
     if not corners:
         return None
-    return min(corners, key=lambda c: min(c.interior_deg, 360.0 - c.interior_deg)).point
+    return min(corners, key=lambda corner: corner.sharp_deg).point
 
 
 def _nearest_the_edge(page: Page, box: BBox) -> Point:
@@ -193,12 +192,11 @@ def _chains(group: _Meant) -> MultiLineString:
         if isinstance(mark, Text):
             box = ink_box(mark)
             if box is not None:
-                found.append(rectangle(box).flatten(1.0))
+                found.append(rectangle(box).flatten())
             continue
         for part, at in drawn_parts(mark):
             for line in (path,) if path is not None else part.paths:
-                points = points_of(line, at)
-                found.append(points if len(points) > 1 else points * 2)
+                found.append(points_of(line, at))
     return MultiLineString(found)
 
 

@@ -54,7 +54,7 @@ def shape_rows() -> tuple[ShapeRow, ...]:
     rows = []
     for name, shape in SHAPES.items():
         found = measure(practice(name))
-        angles = [min(c.interior_deg, 360.0 - c.interior_deg) for c in found.corners]
+        angles = [c.sharp_deg for c in found.corners]
         radii = [r for r in (found.min_bend_radius, found.min_hollow_radius) if r is not None]
         rows.append(
             ShapeRow(
