@@ -14,6 +14,7 @@ stored file anew; a test says when it is stale.
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 
@@ -52,6 +53,7 @@ _THIN = 6.5
 """Half the width of a part of the body that one line is enough to show (a whisker)."""
 _CHORD = 0.15
 _SLACK = 0.1
+_BARB = 0.2  # units of the drawing that a barb is long at least; its sides lie on each other
 _DARK = 0.05
 
 GROUND_WIDE, GROUND_FOOT, GROUND_LINED = 0.95, 0.03, 0.45
@@ -251,6 +253,13 @@ def _in_units(points: Iterable[Point], m: Affine, box: BBox) -> tuple[Point, ...
         x, y = x / m.scale, y / m.scale
         x, y = min(max(x, box.x0), box.x1), min(max(y, box.y0), box.y1)
         point = (round(x, 2), round(y, 2))
+        # The geometry library may leave a barb, where the line goes out a little and back.
+        if (
+            len(found) > 1
+            and math.dist(found[-1], point) > _BARB
+            and math.dist(found[-2], point) < _BARB / 10.0
+        ):
+            found.pop()
         if not found or found[-1] != point:
             found.append(point)
     return tuple(found)
