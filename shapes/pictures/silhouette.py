@@ -70,10 +70,10 @@ def whole_rings(picture: Picture) -> tuple[tuple[Point, ...], ...]:
     return tuple(tuple(part.exterior.coords) for part in parts(_whole(picture)))
 
 
-def keep_whole(picture: Picture, rings: Iterable[Iterable[Point]]) -> None:
+def keep_whole(picture: Picture, rings: Sequence[Sequence[Point]]) -> None:
     """Take as a drawing's silhouette what :func:`whole_rings` gave for it elsewhere."""
-    polygons = [Polygon(ring) for ring in rings]
-    whole = polygons[0] if len(polygons) == 1 else MultiPolygon(polygons)
+    made = polygons(rings)
+    whole = made[0] if len(made) == 1 else MultiPolygon(made)
     _wholes.get(picture, None, lambda: whole)
 
 

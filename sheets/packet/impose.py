@@ -8,12 +8,12 @@ index, bookmarks, counts and the adult's pages all say the same.
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from shapes.affine import Affine
 from shapes.path import Path
 from sheets.packet.digest import CARD, FILES, KEYS, PLAIN, Half, Imposed, Spot, Trim, TrimKind
-from sheets.packet.keys import key_pages
+from sheets.packet.keys import Filled, KeyPages
 from sheets.packet.plan import Choices, PlannedSheet
 from sheets.page.card_sheets import CardPage, Owned, card_pages, least_sheets
 from sheets.page.cards import LAMINATE_GUTTER
@@ -23,7 +23,6 @@ from sheets.page.marks import BAR_LENGTH, compensated, transform_mark
 from sheets.page.model import (
     ADULT_GREY,
     FURNITURE_GREY,
-    Answer,
     Cut,
     Mark,
     Page,
@@ -56,12 +55,13 @@ class Imposition:
         self._trims: list[Trim] = []
         self._half: tuple[int, str, Page] | None = None
         self._cards: list[Owned] = []
-        self._keys: list[tuple[int, str, Answer]] = []
+        self._keys = KeyPages(choices.paper)
+        self._key_spots: list[tuple[int, Spot]] = []
         self._ink: dict[str, list[float]] = {}
         self._bars: dict[str, int] = {}
 
     def add(self, planned: PlannedSheet, sheet: Sheet) -> None:
-        """The next sheet: its pages by paper; its cards and keys wait for those of others."""
+        """The next sheet: its pages by paper; its cards wait for those of others."""
         number = len(self._spots)
         self._spots.append([])
         count = len(sheet.pages)
@@ -76,7 +76,8 @@ class Imposition:
                 self._trim(file, at, page, "panel")
         self._cards += [Owned(planned.label, number, cards) for cards in sheet.cards]
         if not self._choices.children_only:
-            self._keys += [(number, planned.label, answer) for answer in sheet.answers]
+            for answer in sheet.answers:
+                self._put_keys(self._keys.add((number, planned.label, answer)))
 
     def finish(self) -> Imposed:
         """The last half page, the shared cards and the keys; what has been put where."""
@@ -84,10 +85,9 @@ class Imposition:
             number, label, page = self._half
             self._put_halves([(number, label, page)])
         sheets = self._put_cards()
-        for page, listed in key_pages(self._keys, self._choices.paper):
-            at = self._put(KEYS, page, ", ".join(label for _, label in listed), len(listed))
-            for number, label in listed:
-                self._spots[number].append(Spot(KEYS, at, f"{label} key"))
+        self._put_keys(self._keys.finish())
+        for number, spot in self._key_spots:
+            self._spots[number].append(spot)
         return Imposed(
             spots=tuple(map(tuple, self._spots)),
             trims=tuple(self._trims),
@@ -112,6 +112,13 @@ class Imposition:
         if self._take is not None:
             self._take(file, page, entries)
         return at
+
+    def _put_keys(self, pages: Iterable[Filled]) -> None:
+        for page, listed in pages:
+            at = self._put(KEYS, page, ", ".join(label for _, label in listed), len(listed))
+            self._key_spots += [
+                (number, Spot(KEYS, at, f"{label} key")) for number, label in listed
+            ]
 
     def _trim(self, file: str, at: int, page: Page, kind: TrimKind) -> None:
         if page.cuts:

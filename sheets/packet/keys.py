@@ -51,49 +51,63 @@ class _Row:
     height: float
 
 
-def key_pages(keys: Sequence[Key], paper: Paper) -> list[tuple[Page, list[tuple[int, str]]]]:
-    """The pages, and the keys on each by number of the sheet and label."""
-    live = Frame(paper).live
-    pages: list[list[_Row]] = []
-    room = 0.0
-    for row in _rows(keys, live):
-        if row.height > room or not pages:
-            pages.append([])
-            room = live.height - _FOOT
-        pages[-1].append(row)
-        room -= row.height
-    return [(_page(rows, paper), _listed(rows)) for rows in pages]
+Filled = tuple[Page, list[tuple[int, str]]]
+"""A page, and the keys on it by number of the sheet and label."""
+
+
+class KeyPages:
+    """Lays keys on pages as they come, so that a full page can be drawn and forgotten."""
+
+    def __init__(self, paper: Paper) -> None:
+        self._paper = paper
+        self._live = Frame(paper).live
+        self._rows: list[_Row] = []
+        self._room = 0.0
+        self._waiting: list[Key] = []
+
+    def add(self, key: Key) -> list[Filled]:
+        """The next key; the pages that are full now."""
+        if key[2].text:
+            high = len(_text_lines(key, self._live)) * _high(_TEXT_PT) + 1.6
+            return [*self._next_to_each_other(), *self._row(_Row((key,), high))]
+        self._waiting.append(key)
+        return self._next_to_each_other() if len(self._waiting) == 2 else []
+
+    def finish(self) -> list[Filled]:
+        """The pages that are left."""
+        full = self._next_to_each_other()
+        return [*full, *self._page()]
+
+    def _next_to_each_other(self) -> list[Filled]:
+        waiting, self._waiting = self._waiting, []
+        return self._row(_pictures(waiting, self._live)) if waiting else []
+
+    def _row(self, row: _Row) -> list[Filled]:
+        full: list[Filled] = []
+        if row.height > self._room:
+            full = self._page()
+            self._room = self._live.height - _FOOT
+        self._rows.append(row)
+        self._room -= row.height
+        return full
+
+    def _page(self) -> list[Filled]:
+        rows, self._rows = self._rows, []
+        return [(_page(rows, self._paper), _listed(rows))] if rows else []
 
 
 def _listed(rows: Sequence[_Row]) -> list[tuple[int, str]]:
     return [(number, label) for row in rows for number, label, _ in row.keys]
 
 
-def _rows(keys: Sequence[Key], live: BBox) -> Iterator[_Row]:
-    waiting: list[Key] = []
-    for key in keys:
-        if key[2].text:
-            yield from _pictures(waiting, live)
-            waiting = []
-            yield _Row((key,), len(_text_lines(key, live)) * _high(_TEXT_PT) + 1.6)
-            continue
-        waiting.append(key)
-        if len(waiting) == 2:
-            yield from _pictures(waiting, live)
-            waiting = []
-    yield from _pictures(waiting, live)
-
-
-def _pictures(keys: Sequence[Key], live: BBox) -> Iterator[_Row]:
-    if not keys:
-        return
+def _pictures(keys: Sequence[Key], live: BBox) -> _Row:
     wide = (live.width - _GAP) / 2.0
     heights = []
     for key in keys:
         box, notes, scale = _fitted(key[2], wide, live)
         words = len(notes) * _high(_NOTE_PT) + _high(_LABEL_PT) + _GAP
         heights.append(scale * box.height + words)
-    yield _Row(tuple(keys), max(heights))
+    return _Row(tuple(keys), max(heights))
 
 
 def _fitted(answer: Answer, wide: float, live: BBox) -> tuple[BBox, list[str], float]:
