@@ -26,8 +26,9 @@ from sheets.cli.main import main as command
 from sheets.kinds.options import Options
 from tests.wild_svg import wrapped
 
-CPU_S, ROOM = 10.0, 2_000_000_000
-"""Most processor seconds of one command, and bytes of address room of the whole process."""
+CPU_S, MOST_MB, ROOM = 10.0, 400, 2_000_000_000
+"""Most processor seconds and memory of one command (in a process of its own it begins with 50 MB),
+and bytes of address room of the whole process."""
 
 _NUMBERS = ("0", "-1", "1e9", "-1e308", "1e-320", "NaN", "", "50%", "3mm", "99999999999", ".5.5")
 _NUMBER = re.compile(rb"(?<=[\s,(\"MLCSAZHVz=:])-?[0-9]+\.?[0-9]*(?![\w/])")
@@ -49,6 +50,8 @@ class Found:
     codes: Counter[int] = field(default_factory=Counter)
     faults: list[str] = field(default_factory=list)
     longest: float = 0.0
+    most: int = 0
+    """MB that one command took more than there were before; what many leave behind adds up."""
 
 
 def mutated(content: bytes, rng: random.Random) -> bytes:
@@ -134,6 +137,7 @@ def tried(files: dict[str, bytes], words: list[str], found: Found) -> None:
     for name, content in files.items():
         Path(name).write_bytes(content)
     began = sum(os.times()[:4])  # of processes that it starts too
+    held = _held()
     said, told = io.StringIO(), io.StringIO()
     try:
         with contextlib.redirect_stdout(said), contextlib.redirect_stderr(told):
@@ -144,6 +148,8 @@ def tried(files: dict[str, bytes], words: list[str], found: Found) -> None:
         found.faults.append(f"{' '.join(words)}: {type(error).__name__}: {error} ({name})")
         return
     took = sum(os.times()[:4]) - began
+    rose = max(0, _held(peak=True) - held)
+    found.most = max(found.most, rose)
     found.codes[code] += 1
     found.longest = max(found.longest, took)
     lines = told.getvalue().splitlines()
@@ -153,6 +159,20 @@ def tried(files: dict[str, bytes], words: list[str], found: Found) -> None:
         found.faults.append(f"{' '.join(words)}: exit {code}, told {lines[:3]}")
     if took > CPU_S:
         found.faults.append(f"{' '.join(words)}: {took:.0f} s")
+    if rose > MOST_MB:
+        found.faults.append(f"{' '.join(words)}: {rose} MB")
+
+
+def _held(*, peak: bool = False) -> int:
+    """MB of this process, or the most since it was asked last; 0 where the system does not say."""
+    if sys.platform != "linux":
+        return 0
+    name = "VmHWM:" if peak else "VmRSS:"
+    with open("/proc/self/status") as status:
+        held = next(int(line.split()[1]) // 1000 for line in status if line.startswith(name))
+    with contextlib.suppress(OSError), open("/proc/self/clear_refs", "w") as refs:
+        refs.write("5")  # the peak begins anew
+    return held
 
 
 def _is_told(line: str) -> bool:
@@ -185,11 +205,10 @@ def main() -> int:
     wrong = 0
     for name, found in results.items():
         codes = ", ".join(f"exit {code}: {count}" for code, count in sorted(found.codes.items()))
-        sys.stdout.write(f"{name}: {codes}; longest {found.longest:.1f} s\n")
+        sys.stdout.write(f"{name}: {codes}; longest {found.longest:.1f} s, most {found.most} MB\n")
         for fault in found.faults:
             sys.stdout.write(f"  {fault}\n")
         wrong += len(found.faults)
-    sys.stdout.write(f"peak {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1000} MB\n")
     if wrong:
         sys.stdout.write(f"{wrong} faults; their files are in {folder}\n")
     return 1 if wrong else 0
