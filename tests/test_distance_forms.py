@@ -117,6 +117,8 @@ AT = path_of([(0.0, -0.5), (0.0, 0.5)], False)
     ((square(20, 10), square(-30, 10)), False, 15.0),
     ((square(-30, 10), square(20, 10)), False, 15.0),
     ((square(20, 10), square(-30, 10)), True, 15.0),
+    ((square(0, 20), square(0, 10).reversed(), square(0, 4)), False, 0.0),
+    ((square(30, 10), square(-20, 8).reversed()), False, 16.0),
 ])  # fmt: skip
 @pytest.mark.parametrize("placed", [False, True])
 def test_areas_and_their_holes(

@@ -108,7 +108,15 @@ def filled_area(paths: Sequence[Path], even_odd: bool) -> shapely.Geometry:
     lines = [[*path.flatten(sag), path.end] for path in paths]
     refuse_tangles(lines)
     rings = [Polygon(points) for points in lines if len(points) > 3]
-    rings = [ring for ring in rings if not ring.is_empty]
+    return by_rule([ring for ring in rings if not ring.is_empty], even_odd)
+
+
+def by_rule(rings: Sequence[Polygon], even_odd: bool) -> shapely.Geometry:
+    """The area that rings fill under the even-odd rule; else under the nonzero rule, for rings that
+    do not cross each other.
+
+    Source: SVG 2, 13.4.2.
+    """
     if not rings:
         return Polygon()
     valid = [shapely.make_valid(ring) for ring in rings]

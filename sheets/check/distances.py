@@ -327,22 +327,10 @@ def points_of(path: Path, at: Affine) -> list[Point]:
 
 
 def _area(fill: Fill, at: Affine) -> BaseGeometry:
-    """The filled area; under the nonzero rule, rings that run against the largest one are holes."""
-    import shapely
+    """The filled area."""
     from shapely.geometry import Polygon
 
+    from shapes.svg.clip import by_rule
+
     rings = [Polygon(points) for path in fill.paths if len(points := points_of(path, at)) >= 3]
-    if not rings:
-        return Polygon()
-    if len(rings) == 1:
-        return rings[0]
-    valid = [shapely.make_valid(ring) for ring in rings]
-    if fill.even_odd:
-        total = valid[0]
-        for ring in valid[1:]:
-            total = total.symmetric_difference(ring)
-        return total
-    main = max(rings, key=lambda ring: ring.area).exterior.is_ccw
-    same = [v for r, v in zip(rings, valid, strict=True) if r.exterior.is_ccw == main]
-    other = [v for r, v in zip(rings, valid, strict=True) if r.exterior.is_ccw != main]
-    return shapely.union_all(same).difference(shapely.union_all(other))
+    return rings[0] if len(rings) == 1 else by_rule(rings, fill.even_odd)
