@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 import random
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from shapes.errors import InputError, PictureError
@@ -103,23 +104,49 @@ def task(source: Source, stage: int, options: Options, _choices: object) -> Colo
 
 def _drawn_from(pictures: Sequence[Picture], stage: int, count: int) -> list[Areas]:
     """The first pictures that make a page, as many as asked for if possible; none if none do."""
-    most = int(amount("colour-copy", stage, "areas"))
     # Two pictures of one area each stand in where no single one has several.
     numbers = (*range(count, 0, -1), *((2,) if count == 1 and stage > 0 else ()))
-    fitting: dict[int, list[Areas]] = {}
-    for number in numbers:
-        tried = (_areas(picture, stage, number) for picture in pictures)
-        some = [a for a in tried if a is not None and len(a.regions) <= most]
-        # Those with several areas first; a picture of one area only joins others.
-        some.sort(key=lambda a: len(a.regions) == 1)
-        fitting[number] = _colourable(some, stage)
+    fitting = {number: _Fitting(pictures, stage, number) for number in numbers}
     for wanted in range(int(setting("colour-copy", stage, "least_areas") or 2), 1, -1):
         for least in (_LEAST_SHARE, 0.0):
             for number in numbers:
-                found = [a for a in fitting[number] if share(a) >= least][:number]
+                wide_enough = (a for a in fitting[number] if share(a) >= least)
+                found = list(itertools.islice(wide_enough, number))
                 if len(found) == number and _total(found) >= wanted:
                     return found
     return []
+
+
+class _Fitting:
+    """The areas of pictures that suit a page of so many, those with several areas first; a picture
+    of one area only joins others. Areas take long to find, so only those asked for are."""
+
+    def __init__(self, pictures: Sequence[Picture], stage: int, number: int) -> None:
+        self._found: list[Areas] = []
+        self._more = self._looked_for(pictures, stage, number)
+
+    def __iter__(self) -> Iterator[Areas]:
+        for at in itertools.count():
+            if at == len(self._found):
+                try:
+                    self._found.append(next(self._more))
+                except StopIteration:
+                    return
+            yield self._found[at]
+
+    @staticmethod
+    def _looked_for(pictures: Sequence[Picture], stage: int, number: int) -> Iterator[Areas]:
+        most = int(amount("colour-copy", stage, "areas"))
+        single: list[Areas] = []
+        for picture in pictures:
+            areas = _areas(picture, stage, number)
+            if areas is None or len(areas.regions) > most or not _colourable(areas, stage):
+                continue
+            if len(areas.regions) == 1:
+                single.append(areas)
+            else:
+                yield areas
+        yield from single
 
 
 def _of_words(words: Sequence[str], stage: int, options: Options) -> ColourCopyTask:
@@ -166,7 +193,7 @@ def _suitable(picture: Picture, stage: int, count: int) -> Areas:
             f"page of stage {stage} has at most {most}",
             fix="take another picture or a later stage",
         )
-    if not _colourable([found], stage):
+    if not _colourable(found, stage):
         raise PictureError(
             f"the areas of '{picture.name}' need more colours than stage {stage} has",
             fix="take another picture or a later stage",
@@ -185,10 +212,10 @@ def _areas(picture: Picture, stage: int, count: int) -> Areas | None:
     return areas_of(picture, room.width, room.height, least)
 
 
-def _colourable(found: Sequence[Areas], stage: int) -> list[Areas]:
+def _colourable(found: Areas, stage: int) -> bool:
     most = int(setting("colour-copy", stage, "colours") or 2)
-    fixed = random.Random(0)
-    return [a for a in found if _colour_areas(a, tuple(map(str, range(most))), fixed, {})]
+    keys = tuple(map(str, range(most)))
+    return _colour_areas(found, keys, random.Random(0), {}) is not None
 
 
 # --- colours --------------------------------------------------------------------------------------
