@@ -28,9 +28,10 @@ def ring_of(area: Polygon) -> Ring:
 
 
 def kinks(path: Path) -> list[float]:
-    """Change of direction in degrees at each joint, start included."""
+    """Change of direction in degrees at each joint, that at the start first if there is one."""
+    around = (path.segments[-1], *path.segments) if path.closed else path.segments
     found = []
-    for before, after in zip((path.segments[-1], *path.segments), path.segments, strict=False):
+    for before, after in itertools.pairwise(around):
         (ax, ay), (bx, by) = before.tangent_at(1.0), after.tangent_at(0.0)
         found.append(abs(math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by))))
     return found

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 
 import numpy as np
@@ -14,6 +13,7 @@ from shapely.geometry import LineString, Point, Polygon, box
 from shapes.affine import Affine
 from shapes.outline.fit import fit_arcs
 from shapes.path import Arc, Line, Path
+from tests.test_fit import kinks
 
 Ring = NDArray[np.float64]
 
@@ -51,21 +51,6 @@ def arcs(path: Path) -> list[Arc]:
 
 def lines(path: Path) -> list[float]:
     return sorted(s.length() for s in path.segments if isinstance(s, Line))
-
-
-def kinks(path: Path) -> list[float]:
-    """Change of direction in degrees at each joint, that at the start first if there is one."""
-    around = (path.segments[-1], *path.segments) if path.closed else path.segments
-    found = []
-    for before, after in itertools.pairwise(around):
-        (ax, ay), (bx, by) = before.tangent_at(1.0), after.tangent_at(0.0)
-        found.append(abs(math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by))))
-    return found
-
-
-def stray(path: Path, points: Ring) -> float:
-    line = LineString([*path.flatten(0.002), *([path.start] if path.closed else [])])
-    return float(shapely.distance(shapely.points(points), line).max())
 
 
 def same(path: Path, other: Path, within: float = 0.011) -> bool:
