@@ -86,6 +86,8 @@ def opened(context: BrowserContext, entrance: str) -> Page:
     page = context.new_page()
     page.goto(entrance)
     page.wait_for_selector("#check")
+    # Its scripts come after its text: what is chosen before they are there is not noticed.
+    page.wait_for_load_state("load")
     return page
 
 

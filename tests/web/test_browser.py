@@ -390,7 +390,7 @@ def test_closed_and_opened_again_everything_is_there(desk: Desk, browser: Browse
     page = desk.page
     page.select_option("#theme-choice", "bean-row-garden")
     page.locator("[data-column=cutting]").first.select_option("3")
-    page.locator("article.child").first.scroll_into_view_if_needed()
+    page.locator("article.child").first.hover()  # brings it into view
     page.locator(".tile").first.click()
     page.click("#large-leave")
     expect(page.locator("#large-leave")).to_have_text("Put this page back")
@@ -403,7 +403,7 @@ def test_closed_and_opened_again_everything_is_there(desk: Desk, browser: Browse
         page = opened(context, again.entrance)
         expect(page.locator("#theme-choice")).to_have_value("bean-row-garden")
         expect(page.locator("[data-column=cutting]").first).to_have_value("3")
-        page.locator("article.child").first.scroll_into_view_if_needed()
+        page.locator("article.child").first.hover()  # brings it into view
         expect(page.locator(".out")).to_have_count(1)
 
 
